@@ -1,0 +1,3 @@
+export default function First() {
+  return <main>Staveward</main>;
+}
