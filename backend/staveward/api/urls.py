@@ -1,0 +1,3 @@
+"""The addresses of the API."""
+
+urlpatterns: list = []
