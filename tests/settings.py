@@ -11,8 +11,8 @@ if "DATA_DIR" not in os.environ:
     atexit.register(shutil.rmtree, _folder, ignore_errors=True)
     os.environ["DATA_DIR"] = _folder
 
-from staveward.config.settings import *  # noqa: E402, F403
-from staveward.config.settings import DATA_DIR, DATABASES  # noqa: E402
+from staveward.config.settings import *  # noqa: F403
+from staveward.config.settings import DATA_DIR, DATABASES
 
 PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
 EMAIL_BACKEND = "django.core.mail.backends.locmem.EmailBackend"

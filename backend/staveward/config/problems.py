@@ -16,7 +16,7 @@ def problem(status: int, code: str, detail: str) -> JsonResponse:
             "status": status,
             "code": code,
             "detail": detail,
-            "fields": {},
+            "fields": [],
         },
         status=status,
         content_type="application/problem+json",

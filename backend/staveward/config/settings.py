@@ -119,7 +119,7 @@ CSRF_FAILURE_VIEW = "staveward.config.views.csrf_failure"
 # --- the browser's guards --------------------------------------------------------------------------------
 SECURE_SSL_REDIRECT = SITE.is_https
 # The proxy's own health check asks without TLS.
-SECURE_REDIRECT_EXEMPT = [r"^healthz$"]
+SECURE_REDIRECT_EXEMPT = [r"^api/v1/health$"]
 SECURE_HSTS_SECONDS = 365 * 24 * 3600 if SITE.is_https else 0
 SECURE_HSTS_INCLUDE_SUBDOMAINS = SITE.is_https
 # Browsers' preload lists are for the owner of the whole domain to apply for, not for one site on it.
@@ -176,6 +176,7 @@ WHITENOISE_ROOT = WEB_APP_DIR
 WHITENOISE_INDEX_FILE = "index.html"
 # Vite puts a hash of the content into the name of everything under /assets/.
 WHITENOISE_IMMUTABLE_FILE_TEST = r"^/assets/.+-[0-9A-Za-z_-]{8,}\.[0-9a-z]+$"
+WHITENOISE_ALLOW_ALL_ORIGINS = False
 WHITENOISE_MIMETYPES = {".webmanifest": "application/manifest+json", ".wasm": "application/wasm"}
 
 

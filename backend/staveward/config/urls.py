@@ -3,14 +3,11 @@
 from __future__ import annotations
 
 from django.urls import include, path, re_path
-from drf_spectacular.views import SpectacularJSONAPIView
 
 from staveward.config import views
 
 urlpatterns = [
-    path("healthz", views.health, name="health"),
     path("api/v1/", include("staveward.api.urls")),
-    path("api/schema", SpectacularJSONAPIView.as_view(), name="schema"),
     path("_allauth/", include("allauth.headless.urls")),
     # A name with a dot is a file, and a file that WhiteNoise did not find is not a screen.
     re_path(r"^(?!api/|_allauth/|static/|assets/)[^.]*$", views.web_app, name="web_app"),

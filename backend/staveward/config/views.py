@@ -1,9 +1,8 @@
-"""Answers that belong to no subject: the web app's page, the health check, and errors outside the API."""
+"""Answers that belong to no subject: the web app's page and the errors outside the API."""
 
 from __future__ import annotations
 
 from django.conf import settings
-from django.db import DatabaseError, connection
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.views.decorators.http import require_safe
 
@@ -24,17 +23,6 @@ def web_app(request: HttpRequest) -> HttpResponse:
     return response
 
 
-@require_safe
-def health(request: HttpRequest) -> JsonResponse:
-    """Says whether the database answers; for a proxy or a monitor, with nothing about the club in it."""
-    try:
-        with connection.cursor() as cursor:
-            cursor.execute("SELECT 1")
-    except DatabaseError:
-        return problem(503, "database_unavailable", "The database does not answer.")
-    return JsonResponse({"status": "ok"})
-
-
 def not_found(request: HttpRequest, exception: Exception | None = None) -> JsonResponse:
     return problem(404, "not_found", "There is nothing at this address.")
 
@@ -48,7 +36,9 @@ def forbidden(request: HttpRequest, exception: Exception | None = None) -> JsonR
 
 
 def server_error(request: HttpRequest) -> JsonResponse:
-    return problem(500, "server_error", "Something went wrong on the server. Nothing was saved by this request.")
+    return problem(
+        500, "server_error", "Something went wrong on the server. Nothing was saved by this request."
+    )
 
 
 def csrf_failure(request: HttpRequest, reason: str = "") -> JsonResponse:
