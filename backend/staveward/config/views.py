@@ -36,9 +36,7 @@ def forbidden(request: HttpRequest, exception: Exception | None = None) -> JsonR
 
 
 def server_error(request: HttpRequest) -> JsonResponse:
-    return problem(
-        500, "server_error", "Something went wrong on the server. Nothing was saved by this request."
-    )
+    return problem(500, "server_error", "Something went wrong on the server, and nothing was saved.")
 
 
 def csrf_failure(request: HttpRequest, reason: str = "") -> JsonResponse:
