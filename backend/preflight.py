@@ -33,11 +33,15 @@ CAUSES = (
             "Microsoft Visual C++",
         ),
         "A package has no ready-made build for this machine and a C compiler is missing: "
-        "install one (on Debian: apt-get install build-essential python3-dev) or use Python 3.11 to 3.13 on x86-64 or arm64.",
+        "install one (on Debian: apt-get install build-essential python3-dev), or use Python 3.11.",
     ),
     (
         ("DO NOT MATCH THE HASHES", "EINTEGRITY"),
-        "A downloaded package is not the one that was locked: do not go on; try again from another network.",
+        "A package that came is not the one that was locked: do not go on; try another network.",
+    ),
+    (
+        ("connection to server", "psycopg.OperationalError"),
+        "The PostgreSQL named in DATABASE_URL does not answer, or does not let this user in.",
     ),
     (
         (
@@ -50,7 +54,7 @@ CAUSES = (
             "ETIMEDOUT",
             "Network is unreachable",
         ),
-        "The package registry cannot be reached, or has no build for this Python: check the network and start again.",
+        "The packages cannot be reached, or there is none for this Python: check the network, start again.",
     ),
     (("Permission denied", "EACCES"), "A file may not be written: check who owns this folder and DATA_DIR."),
     (
@@ -80,7 +84,8 @@ def need_room(folder, need_mb):
 def check_python():
     if sys.version_info[:2] < OLDEST:
         fail(
-            "Staveward needs Python %d.%d or newer, and this is %d.%d: install one, or name it with make PYTHON=/path/to/python3."
+            "Staveward needs Python %d.%d or newer, and this is %d.%d: "
+            "install one, or name it with make PYTHON=/path/to/python3."
             % (OLDEST + tuple(sys.version_info[:2]))
         )
     try:
@@ -107,11 +112,11 @@ def check_port(port):
     except OSError as error:
         if error.errno == errno.EACCES:
             fail(
-                "Port %d may only be used by the machine's administrator: choose one above 1023, as in make run PORT=8080."
+                "Port %d is for the machine's administrator only: choose one above 1023, as in make run PORT=8080."
                 % port
             )
         fail(
-            "Port %d is taken by another program: stop it, or choose another, as in make run PORT=%d."
+            "Port %d is taken by another program: stop it, or choose another: make run PORT=%d."
             % (port, port + 1)
         )
     finally:

@@ -1,7 +1,7 @@
 """Calls ``manage.py tick`` every so many seconds until the server that started it is gone.
 
-Used by ``make run`` only; a deployment has a timer of its own (docs/operating.md). Tick is idempotent and leased
-by a database row, so a call too many does no harm.
+Used by ``make run`` only; a deployment has a timer of its own (docs/operating.md). Tick is idempotent and
+leased by a database row, so a call too many does no harm.
 """
 
 from __future__ import annotations

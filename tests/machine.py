@@ -40,9 +40,7 @@ def chromium_path() -> str:
         found = shutil.which(name)
         if found:
             return found
-    raise Missing(
-        "Chromium is not installed: apt-get install chromium fonts-noto-core, or set CHROME_PATH to a Chromium or Chrome."
-    )
+    raise Missing("Chromium is not installed: apt-get install chromium fonts-noto-core, or set CHROME_PATH.")
 
 
 def free_port() -> int:

@@ -3,7 +3,7 @@
     python tests/run.py                 all steps
     python tests/run.py style postgres  only these
 
-A step that cannot run (no browser, no server, no such folder) fails and says what to install; none is skipped.
+A step that cannot run (no browser, no server, no folder) fails and says what to install; none is skipped.
 """
 
 from __future__ import annotations
