@@ -42,7 +42,7 @@ def test_it_gives_all_points_to_a_perfect_barrel():
     """A full, matching, free, unused-by-others barrel gets the sum of the weights."""
     best = rank_barrels(WISH, [OFFER]).ranked[0]
 
-    assert (40, 25, 20, 15, 100) == (best.fill, best.oak, best.time, best.carry, best.points)
+    assert (best.fill, best.oak, best.time, best.carry, best.points) == (40, 25, 20, 15, 100)
     assert not best.is_ask
 
 
@@ -105,8 +105,8 @@ def test_it_breaks_ties_by_start_then_by_code():
     # A day later costs 20/56 of a point, which the rounding hides.
     ranking = rank_barrels(WISH, [replace(OFFER, code="C9"), later, replace(OFFER, code="B2")])
 
-    assert [100, 100, 100] == [one.points for one in ranking.ranked]
-    assert ["B2", "C9", "A0"] == [one.code for one in ranking.ranked]
+    assert [one.points for one in ranking.ranked] == [100, 100, 100]
+    assert [one.code for one in ranking.ranked] == ["B2", "C9", "A0"]
 
 
 @pytest.mark.parametrize(
@@ -173,7 +173,7 @@ def test_it_keeps_priority_above_its_floor():
 
 def test_it_rounds_halves_up():
     """The rounding the weights were chosen with (common practice, no source)."""
-    assert [1, 3, -2, 0] == [half_up(Fraction(n, 2)) for n in (1, 5, -5, -1)]
+    assert [half_up(Fraction(n, 2)) for n in (1, 5, -5, -1)] == [1, 3, -2, 0]
 
 
 def test_it_needs_a_weekday_for_the_keeper():
@@ -239,12 +239,12 @@ def test_it_gives_the_trades_usual_weeks():
     weeks = usual_weeks([1, 2, 3, 5, 10, 20, 30, 60])
 
     np.testing.assert_allclose(weeks, [2.04, 3, 3.76, 5, 13, 22, 29.93, 50.65], atol=0.005)
-    assert 2.5 == pytest.approx(float(usual_weeks(5.0, is_mix=True)))
-    assert 15.0 == pytest.approx(float(usual_weeks(5.0, 2.0)))
+    assert pytest.approx(float(usual_weeks(5.0, is_mix=True))) == 2.5
+    assert pytest.approx(float(usual_weeks(5.0, 2.0))) == 15.0
 
 
 def test_it_lowers_the_oak_level_with_the_wood_used():
     """New wood is 5, spent wood 1, and nothing is below."""
-    assert [5, 5, 4, 3, 2, 1, 1] == oak_level([0, 0.24, 0.25, 0.5, 0.99, 1, 3]).astype(int).tolist()
+    assert oak_level([0, 0.24, 0.25, 0.5, 0.99, 1, 3]).astype(int).tolist() == [5, 5, 4, 3, 2, 1, 1]
     with pytest.raises(OutOfRange):
         oak_level(-0.1)

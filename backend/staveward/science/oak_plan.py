@@ -1,4 +1,4 @@
-"""How strong a barrel's oak still is, as a level from 1 to 5, and how many weeks a fill usually takes in it."""
+"""How strong a barrel's oak still is, from 1 to 5, and how many weeks a fill usually takes in it."""
 
 from __future__ import annotations
 

@@ -1,7 +1,7 @@
 """Which barrel suits a fill, and why; and whose turn it is.
 
-A barrel passes ten gates in a fixed order and the first that stops it is the reason; a barrel that passes
-gets points in four parts: how full it would be, its oak, how soon, and what the wood would pass on. Points are
+A barrel passes eight gates in a fixed order and the first that stops it is the reason; one that passes gets
+points in four parts: how full it would be, its oak, how soon, and what the wood would pass on. Points are
 exact fractions, so that a tie is a tie on every machine. The weights and gates are design values of this
 project, unless a source is named.
 """
@@ -54,7 +54,7 @@ GATES = (
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FillRequest:
-    """Holds what a member wants to fill, and when. ``abv_pct`` None means: not known yet, gates on it are passed.
+    """Holds what a member wants to fill, and when; a strength not known yet (None) passes the gates on it.
 
     Source: common practice, no source.
     """
@@ -335,9 +335,9 @@ def priority(shares: Sequence[int], wait_days: Sequence[int], fills_last_365: Se
     require_numbers("fills_last_365", fills_last_365, 0, None, "fills")
     # A number such as 0.1 means a tenth, not the nearest double: read it as it is written.
     own = [Fraction(str(fills)) for fills in fills_last_365]
-    whole = sum(Fraction(str(share)) for share in shares)
-    wait = sum(Fraction(str(s)) * Fraction(str(w)) for s, w in zip(shares, wait_days, strict=True)) / whole
-    fills = sum(Fraction(str(s)) * f for s, f in zip(shares, own, strict=True)) / whole
+    weights = [Fraction(str(share)) for share in shares]
+    wait = _mean(weights, [Fraction(str(waited)) for waited in wait_days])
+    fills = _mean(weights, own)
     newcomers = 60 if not any(own) else 0
     return max(20, 200 + min(180, half_up(wait)) + newcomers - half_up(40 * fills))
 
@@ -365,6 +365,12 @@ def half_up(number: Fraction) -> int:
     (3, -2)
     """
     return math.floor(number + Fraction(1, 2))
+
+
+def _mean(weights: list[Fraction], values: list[Fraction]) -> Fraction:
+    """Gives the mean of values by their weights."""
+    total = sum((weight * value for weight, value in zip(weights, values, strict=True)), Fraction(0))
+    return total / sum(weights, Fraction(0))
 
 
 def _clamp(number: Fraction) -> Fraction:
