@@ -1,0 +1,57 @@
+"""First floor: rows, constraints and simple properties. No rule of the trade lives here.
+
+The ledger of acts (``acts``) is append-only. Stays, care marks and forecasts are projections of it.
+"""
+
+from staveward.models.acts import Act, Placement
+from staveward.models.barrels import Barrel, OwnerShare
+from staveward.models.clubs import Change, Club, Place
+from staveward.models.fills import Decant, Fill, FillPart, FillShare
+from staveward.models.forecasts import Forecast, Job
+from staveward.models.holds import Curing, Hold
+from staveward.models.people import Person, Role, User
+from staveward.models.readings import Reading
+from staveward.models.reservations import (
+    HOLDS_DAYS,
+    Reservation,
+    ReservationDay,
+    ReservationShare,
+    ReservationState,
+)
+from staveward.models.stays import CareMark, Stay, StayKind
+from staveward.models.tastings import Tasting
+from staveward.models.tendings import Tending
+from staveward.models.troubles import Trouble
+
+__all__ = [
+    "HOLDS_DAYS",
+    "Act",
+    "Barrel",
+    "CareMark",
+    "Change",
+    "Club",
+    "Curing",
+    "Decant",
+    "Fill",
+    "FillPart",
+    "FillShare",
+    "Forecast",
+    "Hold",
+    "Job",
+    "OwnerShare",
+    "Person",
+    "Place",
+    "Placement",
+    "Reading",
+    "Reservation",
+    "ReservationDay",
+    "ReservationShare",
+    "ReservationState",
+    "Role",
+    "Stay",
+    "StayKind",
+    "Tasting",
+    "Tending",
+    "Trouble",
+    "User",
+]

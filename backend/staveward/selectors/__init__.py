@@ -1,0 +1,1 @@
+"""Second floor, read side: never writes, never calls a service."""

@@ -1,0 +1,61 @@
+"""The inside of a registered barrel, from the best measures the register has."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from staveward.models import Barrel
+from staveward.science.geometry import BarrelShape
+
+# Where nobody measured: usual thicknesses of small barrels (common practice, no source).
+USUAL_CHIME_MM = 12.0
+USUAL_HEAD_MM = 14.0
+
+
+def barrel_shape(barrel: Barrel) -> BarrelShape:
+    """Returns the inside: taped within, else taped outside less the wood, else usual proportions.
+
+    A weighed capacity overrides the tape; the shape then gives shares only.
+    """
+    taped = (barrel.head_diameter_cm, barrel.bilge_diameter_cm, barrel.length_cm)
+    outside = (barrel.outside_head_diameter_cm, barrel.outside_bilge_diameter_cm, barrel.outside_length_cm)
+    if taped[0] and taped[1] and taped[2]:
+        shape = BarrelShape(taped[0], taped[1], taped[2], barrel.profile)
+    elif outside[0] and outside[1] and outside[2] and barrel.stave_mm:
+        shape = BarrelShape.from_outside(
+            outside[0],
+            outside[1],
+            outside[2],
+            stave_cm=barrel.stave_mm / 10.0,
+            chime_cm=(barrel.chime_mm or USUAL_CHIME_MM) / 10.0,
+            head_thickness_cm=(barrel.head_mm or USUAL_HEAD_MM) / 10.0,
+            profile=barrel.profile,
+        )
+    else:
+        shape = BarrelShape.from_capacity(barrel.nominal_l, barrel.profile)
+    if barrel.weighed_capacity_l is not None:
+        shape = replace(shape, weighed_capacity_l=barrel.weighed_capacity_l)
+    return shape
+
+
+def capacity_basis(barrel: Barrel) -> str:
+    """Returns what the capacity rests on: weighed, taped or nominal."""
+    if barrel.weighed_capacity_l is not None:
+        return "weighed"
+    inside = (barrel.head_diameter_cm, barrel.bilge_diameter_cm, barrel.length_cm)
+    outside = (
+        barrel.outside_head_diameter_cm,
+        barrel.outside_bilge_diameter_cm,
+        barrel.outside_length_cm,
+        barrel.stave_mm,
+    )
+    return "taped" if all(inside) or all(outside) else "nominal"
+
+
+def barrel_capacity_l(barrel: Barrel) -> float:
+    """Returns the capacity without integrating the stave where the scale or the maker says it."""
+    if barrel.weighed_capacity_l is not None:
+        return barrel.weighed_capacity_l
+    if capacity_basis(barrel) == "nominal":
+        return barrel.nominal_l
+    return barrel_shape(barrel).capacity_l

@@ -1,0 +1,275 @@
+"""The one road every write takes: replay, authority, lock, ledger, placing, feed.
+
+The row is the memory: the same id with the same body by the same author gets the same answer for ever, before any
+role is asked; anything else under that id is refused as reused.
+"""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+from typing import Any
+from uuid import UUID, uuid4
+
+from django.db import IntegrityError, transaction
+from django.utils import timezone
+
+from staveward.models import Act, Barrel, Club, Person, Placement
+from staveward.selectors.authority import permits
+from staveward.selectors.standing import Standing, barrel_standing
+from staveward.services import rebuild
+from staveward.services.commands import ActCommand, ActKind
+from staveward.services.errors import Conflict, FieldProblem, Forbidden, Missing
+from staveward.services.feed import FeedRow, feed_publish
+from staveward.services.locking import lock_barrels
+from staveward.services.lookup import act_in
+from staveward.services.registry import act_kind
+
+SKEW_TOLERATED_S = 120.0
+LATE_AFTER = timedelta(days=1)
+FUTURE_AFTER = timedelta(minutes=10)
+OWN_CORRECTION_WITHIN = timedelta(days=1)
+
+
+def act_replay(*, club: Club, author: Person, act_id: UUID, path: str, body_sha256: str) -> Act | None:
+    """Returns the act this request repeats, or None when the id is new; refuses any other use of the id."""
+    act = Act.objects.filter(pk=act_id).first()
+    if act is None:
+        return None
+    if (act.club_id, act.author_id, act.path, act.body_sha256) == (club.pk, author.pk, path, body_sha256):
+        return act
+    raise Conflict("This id was used before for another entry. Nothing was changed.", code="id_reused")
+
+
+def act_receive(command: ActCommand) -> tuple[Act, bool]:
+    """Carries out one act and returns it, with whether it is new (False: the same one was already here)."""
+    with transaction.atomic():
+        kind = act_kind(command.collection)
+        barrel_ids = {
+            barrel_id
+            for barrel_id in (
+                command.barrel.pk if command.barrel else None,
+                command.replaces.barrel_id if command.replaces else None,
+            )
+            if barrel_id is not None
+        }
+        lock_barrels(command.club, barrel_ids)
+        earlier = act_replay(
+            club=command.club,
+            author=command.author,
+            act_id=command.id,
+            path=command.path,
+            body_sha256=command.body_sha256,
+        )
+        if earlier is not None:
+            return earlier, False
+        _authorise(command, kind)
+        flags = kind.judge(command)
+        act, created = _save(command, kind, flags)
+        if not created:
+            return act, False
+        _supersede(command, act)
+        extra = list(kind.save_detail(command, act))
+        changed = rebuild.place(act, kind, also=barrel_ids)
+        _publish(command, act, [*extra, *changed])
+        act.refresh_from_db()
+    return act, True
+
+
+def command_build(
+    *,
+    club: Club,
+    author: Person,
+    collection: str,
+    act_id: UUID,
+    path: str,
+    body: dict[str, Any],
+    body_sha256: str,
+    data: dict[str, Any],
+    received_at: datetime,
+    sent_at: datetime | None = None,
+) -> ActCommand:
+    """Resolves what a body names (barrel, replaced entry) within the club and returns the command."""
+    replaces = _target(club, collection, data)
+    barrel = None
+    if data.get("barrel") is not None:
+        barrel = _barrel(club, data["barrel"])
+    elif replaces is not None:
+        barrel = replaces.barrel
+    elif collection == "tray-decisions":
+        barrel = act_in(club, data["act"], "act").barrel
+    return ActCommand(
+        id=act_id,
+        club=club,
+        author=author,
+        collection=collection,
+        path=path,
+        body=body,
+        body_sha256=body_sha256,
+        data=data,
+        happened_at=data.get("happened_at") or received_at,
+        entered_at=data.get("entered_at") or received_at,
+        received_at=received_at,
+        schema=int(data.get("schema") or 1),
+        time_typed=bool(data.get("time_typed")),
+        sent_at=sent_at,
+        barrel=barrel,
+        replaces=replaces,
+    )
+
+
+def _target(club: Club, collection: str, data: dict[str, Any]) -> Act | None:
+    if collection == "voids":
+        return act_in(club, data["act"], "act")
+    if data.get("replaces") is None:
+        return None
+    return act_in(club, data["replaces"], "replaces", collection)
+
+
+def _barrel(club: Club, barrel_id: UUID) -> Barrel:
+    barrel = Barrel.objects.for_club(club).select_related("place").filter(pk=barrel_id).first()
+    if barrel is None:
+        raise Missing(
+            "No barrel of that key is in this club.",
+            code="unknown_barrel",
+            fields=[FieldProblem("barrel", str(barrel_id), "a barrel of this club", "Scan its tag once more.")],
+        )
+    return barrel
+
+
+def act_note(
+    *,
+    club: Club,
+    author: Person,
+    collection: str,
+    path: str,
+    body: dict[str, Any],
+    body_sha256: str,
+    now: datetime,
+    barrel: Barrel | None = None,
+) -> Act:
+    """Writes an edit made in place (a register, a setting, a role) into the ledger, inside the caller's transaction."""
+    return Act.objects.create(
+        id=uuid4(),
+        club=club,
+        author=author,
+        collection=collection,
+        path=path,
+        body=body,
+        body_sha256=body_sha256,
+        barrel=barrel,
+        happened_at=now,
+        entered_at=now,
+        received_at=now,
+        ordered_at=now,
+    )
+
+
+def ordered_instant(command: ActCommand) -> tuple[datetime, float | None]:
+    """Returns the instant that orders an act, and the device's skew in seconds where it is known.
+
+    A clock that is plainly wrong (over two minutes) is taken off, unless a person typed the time.
+    """
+    if command.sent_at is None:
+        return command.happened_at, None
+    skew = (command.sent_at - command.received_at).total_seconds()
+    if abs(skew) <= SKEW_TOLERATED_S or command.time_typed:
+        return command.happened_at, skew
+    return command.happened_at - timedelta(seconds=skew), skew
+
+
+def _authorise(command: ActCommand, kind: ActKind) -> None:
+    standing = Standing()
+    if command.barrel is not None:
+        standing = barrel_standing(command.barrel, command.data.get("fill"))
+    if command.replaces is not None:
+        _authorise_correction(command, standing)
+    kind.authorise(command, standing)
+
+
+def _authorise_correction(command: ActCommand, standing: Standing) -> None:
+    target = command.replaces
+    if target is None or permits(command.author, "correct_any"):
+        return
+    mine = target.author_id == command.author.pk or target.subject_id == command.author.pk
+    if not mine:
+        raise Forbidden("Only the keeper corrects what somebody else entered.")
+    involved = command.author.pk in standing.sharers or command.author.pk in standing.owners
+    if not involved and command.received_at - target.received_at > OWN_CORRECTION_WITHIN:
+        raise Forbidden("You may correct your own entry within a day; after that the keeper does.")
+
+
+def _save(command: ActCommand, kind: ActKind, flags: list[str]) -> tuple[Act, bool]:
+    ordered_at, skew = ordered_instant(command)
+    if skew is not None and abs(skew) > SKEW_TOLERATED_S:
+        flags.append("clock")
+    if command.received_at - ordered_at > LATE_AFTER:
+        flags.append("late")
+    if ordered_at - command.received_at > FUTURE_AFTER:
+        flags.append("future")
+    act = Act(
+        id=command.id,
+        club=command.club,
+        collection=command.collection,
+        path=command.path,
+        author=command.author,
+        subject=kind.subject(command),
+        barrel=command.barrel,
+        body=command.body,
+        body_sha256=command.body_sha256,
+        schema=command.schema,
+        happened_at=command.happened_at,
+        entered_at=command.entered_at,
+        received_at=command.received_at,
+        skew_s=skew,
+        ordered_at=ordered_at,
+        flags=sorted(set(flags)),
+    )
+    try:
+        with transaction.atomic():
+            act.save(force_insert=True)
+    except IntegrityError:
+        # Two copies of one request at once, about no barrel that would have made the second wait.
+        earlier = act_replay(
+            club=command.club,
+            author=command.author,
+            act_id=command.id,
+            path=command.path,
+            body_sha256=command.body_sha256,
+        )
+        if earlier is None:
+            raise
+        return earlier, False
+    return act, True
+
+
+def _supersede(command: ActCommand, act: Act) -> None:
+    """Takes the place of the entry this one corrects; a second correction of the same entry is set aside."""
+    if command.replaces is None:
+        return
+    act.replaces = command.replaces
+    act.is_void = act.collection == "voids"
+    if Act.objects.filter(pk=command.replaces.pk, is_head=True).update(is_head=False):
+        act.save(update_fields=["replaces", "is_void"])
+        return
+    act.placement = Placement.SET_ASIDE
+    act.set_aside_reason = "already_corrected"
+    act.is_head = False
+    act.save(update_fields=["replaces", "is_void", "placement", "set_aside_reason", "is_head"])
+
+
+def _publish(command: ActCommand, act: Act, rows: list[FeedRow]) -> None:
+    published: list[FeedRow] = [("log", act.pk), *rows]
+    if command.replaces is not None:
+        published.append(("log", command.replaces.pk))
+    seq = feed_publish(command.club, published)
+    stays = rebuild.open_stays([row_id for collection, row_id in published if collection == "barrels"])
+    if stays:
+        transaction.on_commit(lambda: _forecast(stays, seq))
+
+
+def _forecast(stay_ids: list[UUID], seq: int) -> None:
+    from staveward.services.forecasts import forecast_refresh
+
+    forecast_refresh(stay_ids=stay_ids, now=timezone.now(), input_seq=seq)
+
+

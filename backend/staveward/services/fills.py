@@ -1,0 +1,194 @@
+"""Fills and decants: what is poured into the wood, and what comes out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import datetime, timedelta
+from typing import Any
+
+from staveward.models import Act, Barrel, Decant, Fill, FillPart, FillShare, Reservation, ReservationState, Stay
+from staveward.science.blending import Blend, Part, blend
+from staveward.science.vocabulary import WoodState
+from staveward.selectors.standing import Standing
+from staveward.services.authority import require
+from staveward.services.commands import ActCommand, ActKind
+from staveward.services.errors import Impossible
+from staveward.services.feed import FeedRow, visibility_bump
+from staveward.services.lookup import person_in, shares_in
+from staveward.services.water import volume_judged
+
+STILL_WET_WITHIN = timedelta(days=7)
+# Below this a batch in wood spoils (alcoholometry reference, strength and spoilage: design value).
+TOO_WEAK_BELOW_ABV_PCT = 15.0
+
+
+def mix_blend(parts: Iterable[dict[str, Any]]) -> Blend:
+    """Returns the true volume and strength of what is poured together."""
+    return blend(
+        [
+            Part(
+                volume_l=part["volume_l"],
+                abv_pct=part["abv_pct"],
+                sugar_g_l=part.get("sugar_g_l") or 0.0,
+                temp_c=part.get("temp_c") if part.get("temp_c") is not None else 20.0,
+            )
+            for part in parts
+        ]
+    )
+
+
+def _authorise_fill(command: ActCommand, standing: Standing) -> None:
+    named = frozenset(share["person"] for share in command.data["sharers"])
+    require(
+        command.author,
+        "fill",
+        sharers=named,
+        owners=standing.owners,
+        detail="In this club the keeper fills the barrels.",
+    )
+
+
+def _poured(command: ActCommand) -> tuple[float, float, float]:
+    """Returns litres, % vol and sugar of the fill: measured where somebody measured, else computed from the parts."""
+    mixed = mix_blend(command.data["parts"])
+    volume_l = command.data.get("volume_l")
+    abv_pct = command.data.get("abv_pct")
+    return (
+        float(mixed.volume_l if volume_l is None else volume_l),
+        float(mixed.abv_pct if abv_pct is None else abv_pct),
+        float(mixed.sugar_g_l),
+    )
+
+
+def _judge_fill(command: ActCommand) -> list[str]:
+    assert command.barrel is not None
+    volume_l, abv_pct, _ = _poured(command)
+    if volume_l <= 0:
+        raise Impossible.field("volume_l", volume_l, "more than 0 L", "Nothing was poured.")
+    flags = volume_judged(command.barrel, volume_l, "volume_l")
+    if abv_pct < TOO_WEAK_BELOW_ABV_PCT:
+        flags.append("too_weak")
+    if abv_pct > command.barrel.max_abv_pct:
+        flags.append("too_strong")
+    before = _stay_before(command.barrel, command.happened_at)
+    if before is not None and before.kind == "curing" and before.outcome != "tight":
+        flags.append("not_tight")
+    return flags
+
+
+def _save_fill(command: ActCommand, act: Act) -> Iterable[FeedRow]:
+    assert command.barrel is not None
+    data = command.data
+    volume_l, abv_pct, sugar_g_l = _poured(command)
+    shares = shares_in(command.club, data["sharers"], "sharers")
+    reservation = _reservation(command)
+    fill = Fill.objects.create(
+        act=act,
+        name=data["name"],
+        spirit=data["spirit"],
+        family=data["family"],
+        volume_l=volume_l,
+        abv_pct=abv_pct,
+        sugar_g_l=sugar_g_l,
+        abv_basis=data.get("abv_basis") or _basis(data),
+        allergens=sorted({one for part in data["parts"] for one in part.get("allergens") or ()}),
+        wood_state=data.get("wood_state") or _wood_state(command.barrel, command.happened_at),
+        is_private=bool(data.get("is_private")),
+        open_to_tasting=data.get("open_to_tasting", True),
+        planned_days=data.get("planned_days"),
+        sample_budget_ml=round(volume_l * 10.0 * command.club.sample_budget_pct),
+        reservation=reservation,
+    )
+    FillPart.objects.bulk_create(
+        FillPart(
+            fill=fill,
+            position=position,
+            name=part["name"],
+            volume_l=part["volume_l"],
+            abv_pct=part["abv_pct"],
+            sugar_g_l=part.get("sugar_g_l") or 0.0,
+            temp_c=part.get("temp_c") if part.get("temp_c") is not None else 20.0,
+            supplied_by=person_in(command.club, part["supplied_by"], "parts.supplied_by")
+            if part.get("supplied_by")
+            else None,
+            cost_minor=part.get("cost_minor"),
+        )
+        for position, part in enumerate(data["parts"])
+    )
+    FillShare.objects.bulk_create(FillShare(fill=fill, person=person, weight=weight) for person, weight in shares)
+    return _tell(command, fill, reservation)
+
+
+def _tell(command: ActCommand, fill: Fill, reservation: Reservation | None) -> list[FeedRow]:
+    rows: list[FeedRow] = []
+    if reservation is not None:
+        Reservation.objects.filter(pk=reservation.pk).update(state=ReservationState.FILLED)
+        rows.append(("reservations", reservation.pk))
+    if command.replaces is not None:
+        # Shares or privacy may have changed, and with them what people may read.
+        before = FillShare.objects.filter(fill_id=command.replaces.pk).values_list("person_id", flat=True)
+        after = fill.shares.values_list("person_id", flat=True)
+        visibility_bump(command.club, {*before, *after})
+    return rows
+
+
+def _reservation(command: ActCommand) -> Reservation | None:
+    named = command.data.get("reservation")
+    if named is None:
+        return None
+    reservation = Reservation.objects.for_club(command.club).filter(pk=named, barrel=command.barrel).first()
+    if reservation is None:
+        raise Impossible.field(
+            "reservation", str(named), "a reservation of this barrel", "No such reservation of this barrel."
+        )
+    return reservation
+
+
+def _basis(data: dict[str, Any]) -> str:
+    if data.get("abv_pct") is not None:
+        return "measured"
+    plain = len(data["parts"]) == 1 and not data["parts"][0].get("sugar_g_l")
+    return "label" if plain else "calculated"
+
+
+def _stay_before(barrel: Barrel, moment: datetime) -> Stay | None:
+    return Stay.objects.filter(barrel=barrel, started_at__lt=moment).order_by("-started_at", "-id").first()
+
+
+def _wood_state(barrel: Barrel, moment: datetime) -> str:
+    """Returns how thirsty the wood was when the fill went in."""
+    before = _stay_before(barrel, moment)
+    if before is None:
+        return WoodState.STORED_DRY if barrel.adopted else WoodState.DRY
+    if before.kind == "curing":
+        return WoodState.CURED
+    ended_at = before.ended_at or moment
+    return WoodState.WET if moment - ended_at <= STILL_WET_WITHIN else WoodState.STORED_DRY
+
+
+def _authorise_decant(command: ActCommand, standing: Standing) -> None:
+    require(
+        command.author,
+        "fill",
+        sharers=standing.sharers,
+        owners=standing.owners,
+        detail="In this club the keeper decants.",
+    )
+
+
+def _judge_decant(command: ActCommand) -> list[str]:
+    assert command.barrel is not None
+    return volume_judged(command.barrel, command.data["measured_volume_l"], "measured_volume_l")
+
+
+def _save_decant(command: ActCommand, act: Act) -> Iterable[FeedRow]:
+    Decant.objects.create(
+        act=act, measured_volume_l=command.data["measured_volume_l"], abv_pct=command.data.get("abv_pct")
+    )
+    return ()
+
+
+KINDS = (
+    ActKind("fills", "opening", _authorise_fill, judge=_judge_fill, save_detail=_save_fill),
+    ActKind("decants", "closing", _authorise_decant, judge=_judge_decant, save_detail=_save_decant),
+)

@@ -1,0 +1,111 @@
+"""Lays openings and closings out into stays: the rule of a barrel's life, apart from any database.
+
+Given the acts that open or end a stay, in any order, the same stays come out, and the same acts are left over;
+only where two openings clash does it matter which was received first.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from datetime import datetime
+from uuid import UUID
+
+OPENS = {"curings": "curing", "fills": "fill", "holds": "hold"}
+CLOSES = {
+    "decants": ({"fill"}, "decanted"),
+    "curing-verdicts": ({"curing"}, ""),
+    "drainings": ({"hold", "curing"}, "drained"),
+    "retirements": ({"fill", "hold", "curing"}, "retired"),
+}
+NOTHING_TO_CLOSE = {
+    "decants": "nothing_to_decant",
+    "curing-verdicts": "nothing_curing",
+    "drainings": "nothing_to_drain",
+}
+ENDED_BY_OPENING = {"fill": "filled", "hold": "held", "curing": "cured_again"}
+
+
+@dataclass(frozen=True)
+class LifeAct:
+    """An act that opens or ends a stay. ``verdict`` is the outcome a curing verdict names."""
+
+    id: UUID
+    collection: str
+    ordered_at: datetime
+    received_at: datetime
+    verdict: str = ""
+
+
+@dataclass(frozen=True)
+class LaidStay:
+    """A period of a barrel's life; its key is that of the act that opened it."""
+
+    id: UUID
+    kind: str
+    started_at: datetime
+    ended_at: datetime | None = None
+    closing_id: UUID | None = None
+    outcome: str = ""
+
+
+@dataclass(frozen=True)
+class Life:
+    """What came out: stays in order, and the acts that did not fit, each with its reason."""
+
+    stays: list[LaidStay]
+    set_aside: dict[UUID, str]
+    retired_at: datetime | None
+
+
+def lay_life(acts: Iterable[LifeAct]) -> Life:
+    """Lays acts into stays.
+
+    An opening while a fill is still in the barrel clashes with that fill: the later received of the two is set
+    aside, and the sweep begins anew without it. A hold or a curing yields to whatever is opened next.
+    """
+    in_order = sorted(acts, key=lambda act: (act.ordered_at, act.id))
+    left_out: dict[UUID, str] = {}
+    while True:
+        life, loser = _sweep(in_order, left_out)
+        if loser is None:
+            return life
+        left_out[loser] = "openings_clash"
+
+
+def _sweep(in_order: list[LifeAct], left_out: dict[UUID, str]) -> tuple[Life, UUID | None]:
+    stays: list[LaidStay] = []
+    set_aside = dict(left_out)
+    current: LaidStay | None = None
+    opener: LifeAct | None = None
+    retired_at: datetime | None = None
+    for act in in_order:
+        if act.id in left_out:
+            continue
+        if retired_at is not None:
+            set_aside[act.id] = "retired"
+            continue
+        kind = OPENS.get(act.collection)
+        if kind is not None:
+            if current is not None and current.kind == "fill" and opener is not None:
+                loser = max(opener, act, key=lambda one: (one.received_at, one.id))
+                return Life(stays, set_aside, retired_at), loser.id
+            if current is not None:
+                stays.append(
+                    replace(current, ended_at=act.ordered_at, closing_id=act.id, outcome=ENDED_BY_OPENING[kind])
+                )
+            current, opener = LaidStay(act.id, kind, act.ordered_at), act
+            continue
+        kinds, outcome = CLOSES[act.collection]
+        if current is not None and current.kind in kinds:
+            stays.append(
+                replace(current, ended_at=act.ordered_at, closing_id=act.id, outcome=act.verdict or outcome)
+            )
+            current, opener = None, None
+        elif act.collection != "retirements":
+            set_aside[act.id] = NOTHING_TO_CLOSE[act.collection]
+        if act.collection == "retirements":
+            retired_at = act.ordered_at
+    if current is not None:
+        stays.append(current)
+    return Life(stays, set_aside, retired_at), None

@@ -1,0 +1,63 @@
+"""What care a stay has had: laid from its acts, read by the walk and the report."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import datetime
+from uuid import UUID
+
+from django.db.models import Max, Sum
+
+from staveward.models import CareMark, Placement, Stay, Tasting, Tending
+
+READING_MARKS = {"weight": "level", "dip": "level", "alcoholmeter": "strength"}
+
+
+def stay_marks_lay(stay_ids: Iterable[UUID]) -> None:
+    """Lays the care marks, the bung's position and the samples drunk of these stays anew."""
+    for stay in Stay.objects.filter(pk__in=list(stay_ids)):
+        _marks(stay)
+        _bung_and_samples(stay)
+
+
+def _marks(stay: Stay) -> None:
+    standing = {"act__stay": stay, "act__is_head": True, "act__placement": Placement.PLACED}
+    found: dict[str, datetime] = {
+        row["task"]: row["last"]
+        for row in Tending.objects.filter(**standing).values("task").annotate(last=Max("act__ordered_at"))
+    }
+    tasted = Tasting.objects.filter(**standing).aggregate(last=Max("act__ordered_at"))["last"]
+    if tasted is not None:
+        found["taste"] = tasted
+    readings = (
+        stay.acts.filter(collection="readings", is_head=True, placement=Placement.PLACED)
+        .values("reading__kind")
+        .annotate(last=Max("ordered_at"))
+    )
+    for row in readings:
+        task = READING_MARKS.get(row["reading__kind"])
+        if task is not None:
+            found[task] = max(found.get(task, row["last"]), row["last"])
+    CareMark.objects.filter(stay=stay).exclude(task__in=found).delete()
+    CareMark.objects.bulk_create(
+        [CareMark(stay=stay, task=task, last_at=last) for task, last in found.items()],
+        update_conflicts=True,
+        unique_fields=["stay", "task"],
+        update_fields=["last_at"],
+    )
+
+
+def _bung_and_samples(stay: Stay) -> None:
+    standing = {"act__stay": stay, "act__is_head": True, "act__placement": Placement.PLACED}
+    turned = (
+        Tending.objects.filter(**standing, bung_clock__isnull=False)
+        .order_by("-act__ordered_at", "-act_id")
+        .values_list("bung_clock", flat=True)
+        .first()
+    )
+    opened_at: int = stay.acts.filter(pk=stay.pk).values_list("hold__bung_clock", flat=True).first() or 12
+    drunk: float = Tasting.objects.filter(**standing).aggregate(total=Sum("sample_ml"))["total"] or 0.0
+    bung_clock = turned or opened_at
+    if (stay.bung_clock, stay.sample_used_ml) != (bung_clock, drunk):
+        stay.bung_clock, stay.sample_used_ml = bung_clock, drunk
+        stay.save(update_fields=["bung_clock", "sample_used_ml"])

@@ -1,0 +1,102 @@
+"""Readings: scale, dip, alcoholmeter, and the climate of a place."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from staveward.models import Act, Reading, Role
+from staveward.science.alcoholometry import abv_pct_from_reading
+from staveward.science.vocabulary import ReadingKind
+from staveward.selectors.geometry import barrel_shape
+from staveward.selectors.standing import Standing
+from staveward.services.authority import require
+from staveward.services.commands import ActCommand, ActKind
+from staveward.services.errors import Impossible
+from staveward.services.feed import FeedRow
+from staveward.services.lookup import place_in
+from staveward.services.water import volume_judged
+
+NEEDS = {
+    ReadingKind.WEIGHT: ("mass_kg",),
+    ReadingKind.ALCOHOLMETER: ("abv_apparent_pct", "temp_c"),
+    ReadingKind.CLIMATE: ("temp_c", "rh"),
+}
+MM_PER_CM = 10.0
+
+
+def _authorise(command: ActCommand, standing: Standing) -> None:
+    climate = command.data["kind"] == ReadingKind.CLIMATE
+    require(
+        command.author,
+        "measure_climate" if climate else "measure",
+        sharers=standing.sharers,
+        owners=standing.owners,
+        detail="A sensor may only send the climate of its place."
+        if command.author.role == Role.SENSOR
+        else "This club lets only the keeper and a fill's sharers take readings.",
+    )
+
+
+def _judge(command: ActCommand) -> list[str]:
+    data = command.data
+    kind = ReadingKind(data["kind"])
+    for name in NEEDS.get(kind, ()):
+        if data.get(name) is None:
+            raise Impossible.field(name, None, f"a number, for a reading of {kind}", f"A {kind} reading needs {name}.")
+    if kind == ReadingKind.CLIMATE:
+        if (data.get("place") is None) == (command.barrel is None):
+            raise Impossible.field(
+                "place", None, "a place, or a barrel", "Say where the climate was read: one place or one barrel."
+            )
+        return []
+    if command.barrel is None:
+        raise Impossible.field("barrel", None, "a barrel of this club", "Say which barrel was measured.")
+    if kind == ReadingKind.DIP:
+        return _judge_dip(command)
+    return []
+
+
+def _judge_dip(command: ActCommand) -> list[str]:
+    assert command.barrel is not None
+    dip_mm, volume_l = command.data.get("dip_mm"), command.data.get("volume_l")
+    if dip_mm is None and volume_l is None:
+        raise Impossible.field("dip_mm", None, "a depth or a volume", "A dip needs a depth in mm or the litres it means.")
+    if dip_mm is not None:
+        deepest_mm = barrel_shape(command.barrel).bilge_diameter_cm * MM_PER_CM
+        if dip_mm > deepest_mm:
+            raise Impossible.field(
+                "dip_mm",
+                dip_mm,
+                f"0 to {deepest_mm:.0f} mm",
+                f"{command.barrel.name} is {deepest_mm:.0f} mm deep at the bung; {dip_mm:g} mm cannot be wet.",
+            )
+    return volume_judged(command.barrel, volume_l, "volume_l") if volume_l is not None else []
+
+
+def _save(command: ActCommand, act: Act) -> Iterable[FeedRow]:
+    data = command.data
+    kind = ReadingKind(data["kind"])
+    place = place_in(command.club, data["place"], "place") if data.get("place") else None
+    if place is None and kind == ReadingKind.CLIMATE and command.barrel is not None:
+        place = command.barrel.place
+    volume_l, abv_pct = data.get("volume_l"), None
+    if kind == ReadingKind.DIP and volume_l is None and command.barrel is not None:
+        volume_l = float(barrel_shape(command.barrel).volume_at_dip_l(data["dip_mm"] / MM_PER_CM))
+    if kind == ReadingKind.ALCOHOLMETER:
+        abv_pct = float(abv_pct_from_reading(data["abv_apparent_pct"], data["temp_c"]))
+    Reading.objects.create(
+        act=act,
+        kind=kind,
+        place=place,
+        mass_kg=data.get("mass_kg"),
+        dip_mm=data.get("dip_mm"),
+        volume_l=volume_l,
+        abv_apparent_pct=data.get("abv_apparent_pct"),
+        abv_pct=abv_pct,
+        temp_c=data.get("temp_c"),
+        rh=data.get("rh"),
+    )
+    return [("places", place.pk)] if place is not None else []
+
+
+KINDS = (ActKind("readings", "event", _authorise, judge=_judge, save_detail=_save, needs_barrel=False),)

@@ -1,0 +1,127 @@
+"""The barrel log as a projection: acts are laid into stays, and whatever was set aside is tried again.
+
+``place`` is called under the barrel's lock. A plain event only needs its own place; an opening, a closing or a
+correction lays the whole barrel anew. Both roads use the same rules (``lay`` and ``placing``), so the log is the
+same whichever was taken.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from uuid import UUID
+from zoneinfo import ZoneInfo
+
+from staveward.models import Act, Barrel, CareMark, Placement, Stay
+from staveward.services.commands import ActKind
+from staveward.services.feed import FeedRow
+from staveward.services.lay import CLOSES, OPENS, LaidStay, LifeAct, lay_life
+from staveward.services.marks import stay_marks_lay
+from staveward.services.moves import barrel_place_lay
+from staveward.services.placing import PlacingContext, event_place
+from staveward.services.troubles import barrel_troubles_lay
+from staveward.services.worn import wood_lay
+
+LIFE = (*OPENS, *CLOSES)
+
+
+def place(act: Act, kind: ActKind, *, also: Iterable[UUID] = ()) -> list[FeedRow]:
+    """Gives a new act its place and returns the feed rows that changed."""
+    barrel_ids = sorted({*also, *([act.barrel_id] if act.barrel_id else [])})
+    rows: list[FeedRow] = [("barrels", barrel_id) for barrel_id in barrel_ids]
+    if kind.part in ("opening", "closing") or act.replaces_id is not None:
+        for barrel_id in barrel_ids:
+            rows += barrel_rebuild(Barrel.objects.get(pk=barrel_id))
+        return rows
+    if kind.part == "event" and act.barrel_id is not None:
+        barrel = Barrel.objects.select_related("club").get(pk=act.barrel_id)
+        context = PlacingContext.load(barrel, ZoneInfo(barrel.club.timezone), around=act)
+        if context.scores:
+            # Somebody's second score of one evening: which of the two stands is a matter of order, so lay all anew.
+            return rows + barrel_rebuild(barrel)
+        placement, reason, stay_id = event_place(act, context)
+        _write_place(act, placement, reason, stay_id)
+        if stay_id is not None and placement == Placement.PLACED:
+            stay_marks_lay([stay_id])
+    return rows
+
+
+def barrel_rebuild(barrel: Barrel) -> list[FeedRow]:
+    """Lays one barrel's whole life anew and returns the log rows whose place changed."""
+    acts = list(
+        Act.objects.filter(barrel=barrel)
+        .exclude(collection="barrels")
+        .select_related("tasting", "trouble")
+        .order_by("ordered_at", "id")
+    )
+    heads = [act for act in acts if act.is_head and not act.is_void]
+    life = lay_life(_life_act(act) for act in heads if act.collection in LIFE)
+    _write_stays(barrel, life.stays)
+    wood_lay(barrel)
+    barrel_place_lay(barrel.pk)
+    barrel_troubles_lay(barrel.pk)
+
+    stay_of_opening = {stay.id: stay.id for stay in life.stays}
+    stay_of_closing = {stay.closing_id: stay.id for stay in life.stays if stay.closing_id}
+    context = PlacingContext.load(barrel, ZoneInfo(barrel.club.timezone))
+    changed: list[Act] = []
+    for act in acts:
+        if not act.is_head:
+            continue
+        if act.collection in LIFE and not act.is_void:
+            reason = life.set_aside.get(act.id, "")
+            placement = Placement.SET_ASIDE if reason else Placement.PLACED
+            stay_id = stay_of_opening.get(act.id) or stay_of_closing.get(act.id)
+        elif act.is_void:
+            placement, reason, stay_id = Placement.PLACED, "", None
+        else:
+            placement, reason, stay_id = event_place(act, context)
+        if (act.placement, act.set_aside_reason, act.stay_id) != (placement, reason, stay_id):
+            act.placement, act.set_aside_reason, act.stay_id = placement, reason, stay_id
+            changed.append(act)
+    Act.objects.bulk_update(changed, ["placement", "set_aside_reason", "stay"], batch_size=200)
+    stay_marks_lay([stay.id for stay in life.stays])
+    return [("barrels", barrel.pk), *(("log", act.pk) for act in changed)]
+
+
+def open_stays(barrel_ids: Iterable[UUID]) -> list[UUID]:
+    """Returns the open stays of these barrels: the ones whose forecast a new act may change."""
+    return list(
+        Stay.objects.filter(barrel_id__in=list(barrel_ids), ended_at__isnull=True).values_list("id", flat=True)
+    )
+
+
+def _life_act(act: Act) -> LifeAct:
+    return LifeAct(
+        id=act.pk,
+        collection=act.collection,
+        ordered_at=act.ordered_at,
+        received_at=act.received_at,
+        verdict=str(act.body.get("verdict", "")) if act.collection == "curing-verdicts" else "",
+    )
+
+
+def _write_place(act: Act, placement: str, reason: str, stay_id: UUID | None) -> None:
+    act.placement, act.set_aside_reason, act.stay_id = placement, reason, stay_id
+    act.save(update_fields=["placement", "set_aside_reason", "stay"])
+
+
+def _write_stays(barrel: Barrel, laid: list[LaidStay]) -> None:
+    """Saves the stays; ended ones first, so that at no moment two are open."""
+    Stay.objects.filter(barrel=barrel).exclude(pk__in=[stay.id for stay in laid]).delete()
+    known = {stay.pk: stay for stay in Stay.objects.filter(barrel=barrel)}
+    for one in sorted(laid, key=lambda stay: stay.ended_at is None):
+        values = {
+            "kind": one.kind,
+            "started_at": one.started_at,
+            "ended_at": one.ended_at,
+            "closing_id": one.closing_id,
+            "outcome": one.outcome,
+        }
+        stay = known.get(one.id)
+        if stay is None:
+            Stay.objects.create(pk=one.id, club_id=barrel.club_id, barrel=barrel, **values)
+        elif any(getattr(stay, name) != value for name, value in values.items()):
+            for name, value in values.items():
+                setattr(stay, name, value)
+            stay.save(update_fields=list(values))
+    CareMark.objects.filter(stay__barrel=barrel).exclude(stay_id__in=[stay.id for stay in laid]).delete()

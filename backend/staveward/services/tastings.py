@@ -1,0 +1,53 @@
+"""Tastings: a score of a fill, by whoever drank the sample."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from staveward.models import Act, Person, Role, Tasting
+from staveward.selectors.standing import Standing
+from staveward.services.authority import require
+from staveward.services.commands import ActCommand, ActKind
+from staveward.services.errors import Forbidden
+from staveward.services.feed import FeedRow
+from staveward.services.lookup import person_in
+
+
+def _taster(command: ActCommand) -> Person:
+    named = command.data.get("taster")
+    return command.author if named is None else person_in(command.club, named, "taster")
+
+
+def _authorise(command: ActCommand, standing: Standing) -> None:
+    taster = _taster(command)
+    author = command.author
+    if taster.pk != author.pk and not (author.is_keeper or author.role == Role.TABLET):
+        raise Forbidden("You can only log what you tasted yourself.")
+    if author.role == Role.TABLET and taster.pk == author.pk:
+        raise Forbidden("The tablet logs a taste for a member by name.")
+    require(
+        author,
+        "taste",
+        sharers=standing.sharers,
+        owners=standing.owners,
+        open_fill=standing.open_fill,
+        detail="This fill is its sharers' to taste.",
+    )
+
+
+def _save(command: ActCommand, act: Act) -> Iterable[FeedRow]:
+    Tasting.objects.create(
+        act=act,
+        taster=_taster(command),
+        tasted_on=command.data["tasted_on"],
+        liking=command.data["liking"],
+        oak=command.data.get("oak"),
+        off_notes=command.data.get("off_notes") or [],
+        sample_ml=command.data.get("sample_ml") or 0.0,
+        replicate=command.data.get("replicate") or 1,
+        note=command.data.get("note") or "",
+    )
+    return ()
+
+
+KINDS = (ActKind("tastings", "event", _authorise, save_detail=_save, subject=_taster),)

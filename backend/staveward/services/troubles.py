@@ -1,0 +1,67 @@
+"""Trouble raised by anybody at a barrel, and settled by whoever answers for it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from uuid import UUID
+
+from staveward.models import Act, Trouble
+from staveward.selectors.standing import Standing
+from staveward.services.authority import require
+from staveward.services.commands import ActCommand, ActKind
+from staveward.services.errors import Impossible
+from staveward.services.feed import FeedRow
+from staveward.services.lookup import act_in
+
+
+def _authorise_raise(command: ActCommand, standing: Standing) -> None:
+    require(command.author, "raise_trouble")
+
+
+def _save_trouble(command: ActCommand, act: Act) -> Iterable[FeedRow]:
+    Trouble.objects.create(
+        act=act,
+        kind=command.data["kind"],
+        quarantine=bool(command.data.get("quarantine")),
+        note=command.data.get("note") or "",
+    )
+    return ()
+
+
+def _authorise_settle(command: ActCommand, standing: Standing) -> None:
+    require(command.author, "settle_trouble", owners=standing.owners, detail="Only the keeper settles trouble.")
+
+
+def _judge_settle(command: ActCommand) -> list[str]:
+    trouble = act_in(command.club, command.data["trouble"], "trouble", "troubles")
+    if command.barrel is None or trouble.barrel_id != command.barrel.pk:
+        raise Impossible.field(
+            "trouble", str(trouble.pk), "a trouble of this barrel", "That trouble is another barrel's."
+        )
+    return []
+
+
+def barrel_troubles_lay(barrel_id: UUID) -> None:
+    """Marks each trouble of a barrel as settled by the first standing settlement that names it."""
+    settled: dict[str, UUID] = {}
+    settlements = Act.objects.filter(
+        barrel_id=barrel_id, collection="trouble-settlements", is_head=True, is_void=False
+    ).order_by("ordered_at", "id")
+    for settlement in settlements:
+        settled.setdefault(str(settlement.body["trouble"]), settlement.pk)
+    for trouble in Trouble.objects.filter(act__barrel_id=barrel_id):
+        wanted = settled.get(str(trouble.pk))
+        if trouble.settled_by_id != wanted:
+            Trouble.objects.filter(pk=trouble.pk).update(settled_by_id=wanted)
+
+
+def _save_settle(command: ActCommand, act: Act) -> Iterable[FeedRow]:
+    assert command.barrel is not None
+    barrel_troubles_lay(command.barrel.pk)
+    return ()
+
+
+KINDS = (
+    ActKind("troubles", "event", _authorise_raise, save_detail=_save_trouble),
+    ActKind("trouble-settlements", "event", _authorise_settle, judge=_judge_settle, save_detail=_save_settle),
+)
