@@ -112,7 +112,7 @@ def check_port(port):
     except OSError as error:
         if error.errno == errno.EACCES:
             fail(
-                "Port %d is for the machine's administrator only: choose one above 1023, as in make run PORT=8080."
+                "Port %d is for the machine's administrator only: choose one above 1023: make run PORT=8080."
                 % port
             )
         fail(

@@ -1,0 +1,31 @@
+"""What holds for every test: none is skipped, and the cache starts empty."""
+
+from __future__ import annotations
+
+import pytest
+
+_not_run: list[str] = []
+
+
+def pytest_runtest_logreport(report: pytest.TestReport) -> None:
+    if report.skipped:
+        _not_run.append(report.nodeid)
+
+
+def pytest_collectreport(report: pytest.CollectReport) -> None:
+    if report.skipped:
+        _not_run.append(report.nodeid)
+
+
+@pytest.hookimpl(trylast=True)
+def pytest_sessionfinish(session: pytest.Session) -> None:
+    """A test that did not run is a failure: what it needs must be installed, or it must go."""
+    if _not_run and not hasattr(session.config, "workerinput"):
+        session.exitstatus = pytest.ExitCode.TESTS_FAILED
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
+    if _not_run:
+        terminalreporter.section("tests that did not run, which counts as failed")
+        for name in _not_run:
+            terminalreporter.line(name)
