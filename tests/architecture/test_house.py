@@ -39,6 +39,7 @@ TESTS = {
     "__init__.py",
     "conftest.py",
     "factories.py",
+    "ledger.py",
     "settings.py",
     "run.py",
     "machine.py",
