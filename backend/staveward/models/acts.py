@@ -1,8 +1,8 @@
 """The ledger: every write that arrived, as it was sent.
 
-An act is what somebody says happened (or asks for): it is never changed or deleted, only superseded by another
-act. Its key was made on the device. The columns below the line are the server's judgement of it and are laid
-anew by ``services.rebuild``; everything above the line is the act itself.
+An act is what somebody says happened (or asks for): it is never changed or deleted, only superseded by
+another act. Its key was made on the device. The columns below the line are the server's judgement of it and
+are laid anew by ``services.rebuild``; everything above the line is the act itself.
 """
 
 from __future__ import annotations
@@ -41,7 +41,9 @@ class Act(ClubRow):
     skew_s = models.FloatField(null=True, blank=True)
     # The instant that orders the log: happened_at, less the device's skew where its clock was plainly wrong.
     ordered_at = models.DateTimeField()
-    replaces = models.ForeignKey("self", null=True, blank=True, on_delete=models.PROTECT, related_name="replaced_by")
+    replaces = models.ForeignKey(
+        "self", null=True, blank=True, on_delete=models.PROTECT, related_name="replaced_by"
+    )
     is_void = models.BooleanField(default=False)
 
     # --- the server's judgement, laid anew at each rebuild -------------------------------------------------
@@ -50,7 +52,9 @@ class Act(ClubRow):
     set_aside_settled = models.BooleanField(default=False)
     flags = models.JSONField(default=list, blank=True)
     is_head = models.BooleanField(default=True)
-    stay = models.ForeignKey("staveward.Stay", null=True, blank=True, on_delete=models.SET_NULL, related_name="acts")
+    stay = models.ForeignKey(
+        "staveward.Stay", null=True, blank=True, on_delete=models.SET_NULL, related_name="acts"
+    )
 
     class Meta:
         ordering = ["ordered_at", "id"]

@@ -43,7 +43,7 @@ class Barrel(ClubRow):
     wet_mass_kg = models.FloatField(null=True, blank=True)
     max_abv_pct = models.FloatField(default=70.0)
 
-    # A club's old barrel is adopted as found: what its wood gave before is a range, its history a list of families.
+    # A club's old barrel is adopted as found: what its wood gave before is a range, its history some families.
     adopted = models.BooleanField(default=False)
     adopted_wood_used_low = models.FloatField(default=0.0)
     adopted_wood_used_high = models.FloatField(default=0.0)
@@ -59,7 +59,9 @@ class Barrel(ClubRow):
         constraints = [
             models.UniqueConstraint(fields=["club", "tag_code"], name="barrel_tag_once_a_club"),
             models.UniqueConstraint(fields=["club", "name"], name="barrel_name_once_a_club"),
-            models.CheckConstraint(condition=Q(nominal_l__gt=0) & Q(nominal_l__lte=350), name="barrel_nominal_range"),
+            models.CheckConstraint(
+                condition=Q(nominal_l__gt=0) & Q(nominal_l__lte=350), name="barrel_nominal_range"
+            ),
             models.CheckConstraint(
                 condition=Q(weighed_capacity_l__isnull=True)
                 | (Q(weighed_capacity_l__gt=0) & Q(weighed_capacity_l__lte=400)),
@@ -77,7 +79,7 @@ class Barrel(ClubRow):
 
 
 class OwnerShare(models.Model):
-    """One weight in a dated act of ownership; the newest act of a barrel holds. No rows means the club owns it."""
+    """One weight in a dated act of ownership; the newest act holds. No rows means the club owns it."""
 
     act = models.ForeignKey("staveward.Act", on_delete=models.CASCADE, related_name="owner_shares")
     person = models.ForeignKey("staveward.Person", on_delete=models.PROTECT, related_name="+")

@@ -43,7 +43,8 @@ class Club(models.Model):
     class Meta:
         constraints = [
             models.CheckConstraint(
-                condition=Q(sample_budget_pct__gte=0) & Q(sample_budget_pct__lte=50), name="club_sample_budget_range"
+                condition=Q(sample_budget_pct__gte=0) & Q(sample_budget_pct__lte=50),
+                name="club_sample_budget_range",
             )
         ]
 
@@ -83,5 +84,9 @@ class Change(models.Model):
 
     class Meta:
         ordering = ["seq", "collection", "row_id"]
-        constraints = [models.UniqueConstraint(fields=["club", "collection", "row_id"], name="change_once_a_row")]
-        indexes = [models.Index(F("club"), F("seq"), F("collection"), F("row_id"), name="change_in_feed_order")]
+        constraints = [
+            models.UniqueConstraint(fields=["club", "collection", "row_id"], name="change_once_a_row")
+        ]
+        indexes = [
+            models.Index(F("club"), F("seq"), F("collection"), F("row_id"), name="change_in_feed_order")
+        ]

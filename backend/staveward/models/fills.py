@@ -7,9 +7,11 @@ from django.db.models import Q
 
 
 class Fill(models.Model):
-    """The typed half of an act in ``fills``; the mix as it went into the wood, reduced to true volume and strength."""
+    """The typed half of an act in ``fills``; the mix as poured, reduced to true volume and strength."""
 
-    act = models.OneToOneField("staveward.Act", primary_key=True, on_delete=models.CASCADE, related_name="fill")
+    act = models.OneToOneField(
+        "staveward.Act", primary_key=True, on_delete=models.CASCADE, related_name="fill"
+    )
     name = models.CharField(max_length=80)
     spirit = models.CharField(max_length=20)
     family = models.CharField(max_length=20)
@@ -72,9 +74,13 @@ class FillShare(models.Model):
 class Decant(models.Model):
     """The typed half of an act in ``decants``: the measured yield."""
 
-    act = models.OneToOneField("staveward.Act", primary_key=True, on_delete=models.CASCADE, related_name="decant")
+    act = models.OneToOneField(
+        "staveward.Act", primary_key=True, on_delete=models.CASCADE, related_name="decant"
+    )
     measured_volume_l = models.FloatField()
     abv_pct = models.FloatField(null=True, blank=True)
 
     class Meta:
-        constraints = [models.CheckConstraint(condition=Q(measured_volume_l__gte=0), name="decant_volume_positive")]
+        constraints = [
+            models.CheckConstraint(condition=Q(measured_volume_l__gte=0), name="decant_volume_positive")
+        ]

@@ -8,7 +8,9 @@ from django.db import models
 class Curing(models.Model):
     """The typed half of an act in ``curings``."""
 
-    act = models.OneToOneField("staveward.Act", primary_key=True, on_delete=models.CASCADE, related_name="curing")
+    act = models.OneToOneField(
+        "staveward.Act", primary_key=True, on_delete=models.CASCADE, related_name="curing"
+    )
     water_l = models.FloatField()
     dry_mass_kg = models.FloatField(null=True, blank=True)
 
@@ -16,7 +18,9 @@ class Curing(models.Model):
 class Hold(models.Model):
     """The typed half of an act in ``holds``."""
 
-    act = models.OneToOneField("staveward.Act", primary_key=True, on_delete=models.CASCADE, related_name="hold")
+    act = models.OneToOneField(
+        "staveward.Act", primary_key=True, on_delete=models.CASCADE, related_name="hold"
+    )
     water_l = models.FloatField()
     spirit_dose_ml = models.FloatField(default=0.0)
     bung_clock = models.PositiveSmallIntegerField(default=12)

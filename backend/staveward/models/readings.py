@@ -9,9 +9,13 @@ from django.db.models import Q
 class Reading(models.Model):
     """The typed half of an act in ``readings``. Which numbers are set depends on the kind."""
 
-    act = models.OneToOneField("staveward.Act", primary_key=True, on_delete=models.CASCADE, related_name="reading")
+    act = models.OneToOneField(
+        "staveward.Act", primary_key=True, on_delete=models.CASCADE, related_name="reading"
+    )
     kind = models.CharField(max_length=12)
-    place = models.ForeignKey("staveward.Place", null=True, blank=True, on_delete=models.PROTECT, related_name="+")
+    place = models.ForeignKey(
+        "staveward.Place", null=True, blank=True, on_delete=models.PROTECT, related_name="+"
+    )
     mass_kg = models.FloatField(null=True, blank=True)
     dip_mm = models.FloatField(null=True, blank=True)
     volume_l = models.FloatField(null=True, blank=True)
@@ -22,7 +26,9 @@ class Reading(models.Model):
 
     class Meta:
         constraints = [
-            models.CheckConstraint(condition=Q(mass_kg__isnull=True) | Q(mass_kg__gt=0), name="reading_mass_positive"),
+            models.CheckConstraint(
+                condition=Q(mass_kg__isnull=True) | Q(mass_kg__gt=0), name="reading_mass_positive"
+            ),
             models.CheckConstraint(
                 condition=Q(rh__isnull=True) | (Q(rh__gte=0) & Q(rh__lte=1)), name="reading_rh_fraction"
             ),

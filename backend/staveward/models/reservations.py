@@ -49,8 +49,12 @@ class Reservation(ClubRow):
     class Meta:
         ordering = ["starts_on", "id"]
         constraints = [
-            models.CheckConstraint(condition=Q(ends_on__gt=F("starts_on")), name="reservation_starts_before_end"),
-            models.CheckConstraint(condition=Q(state__in=ReservationState.values), name="reservation_state_known"),
+            models.CheckConstraint(
+                condition=Q(ends_on__gt=F("starts_on")), name="reservation_starts_before_end"
+            ),
+            models.CheckConstraint(
+                condition=Q(state__in=ReservationState.values), name="reservation_state_known"
+            ),
         ]
         indexes = [models.Index(fields=["barrel", "starts_on"], name="reservation_of_barrel")]
 

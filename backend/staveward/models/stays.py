@@ -16,7 +16,9 @@ class Stay(ClubRow):
     kind = models.CharField(max_length=6)
     started_at = models.DateTimeField()
     ended_at = models.DateTimeField(null=True, blank=True)
-    closing = models.ForeignKey("staveward.Act", null=True, blank=True, on_delete=models.SET_NULL, related_name="+")
+    closing = models.ForeignKey(
+        "staveward.Act", null=True, blank=True, on_delete=models.SET_NULL, related_name="+"
+    )
     # How it ended: tight, given_up, decanted, filled, held, cured, drained, retired, lost.
     outcome = models.CharField(max_length=12, blank=True, default="")
     # Wood used by all that came before this stay (1 = spent), low / typical / high.
@@ -41,9 +43,12 @@ class Stay(ClubRow):
                 fields=["barrel"], condition=Q(ended_at__isnull=True), name="stay_one_open_a_barrel"
             ),
             models.CheckConstraint(
-                condition=Q(ended_at__isnull=True) | Q(ended_at__gte=F("started_at")), name="stay_starts_before_end"
+                condition=Q(ended_at__isnull=True) | Q(ended_at__gte=F("started_at")),
+                name="stay_starts_before_end",
             ),
-            models.CheckConstraint(condition=Q(kind__in=[kind.value for kind in StayKind]), name="stay_kind_known"),
+            models.CheckConstraint(
+                condition=Q(kind__in=[kind.value for kind in StayKind]), name="stay_kind_known"
+            ),
         ]
         indexes = [models.Index(fields=["barrel", "started_at"], name="stay_of_barrel")]
 

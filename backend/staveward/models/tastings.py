@@ -9,7 +9,9 @@ from django.db.models import Q
 class Tasting(models.Model):
     """The typed half of an act in ``tastings``."""
 
-    act = models.OneToOneField("staveward.Act", primary_key=True, on_delete=models.CASCADE, related_name="tasting")
+    act = models.OneToOneField(
+        "staveward.Act", primary_key=True, on_delete=models.CASCADE, related_name="tasting"
+    )
     taster = models.ForeignKey("staveward.Person", on_delete=models.PROTECT, related_name="+")
     tasted_on = models.DateField()
     liking = models.FloatField()
@@ -22,7 +24,11 @@ class Tasting(models.Model):
 
     class Meta:
         constraints = [
-            models.CheckConstraint(condition=Q(liking__gte=0) & Q(liking__lte=10), name="tasting_liking_range"),
-            models.CheckConstraint(condition=Q(oak__isnull=True) | Q(oak__in=[-1, 0, 1]), name="tasting_oak_known"),
+            models.CheckConstraint(
+                condition=Q(liking__gte=0) & Q(liking__lte=10), name="tasting_liking_range"
+            ),
+            models.CheckConstraint(
+                condition=Q(oak__isnull=True) | Q(oak__in=[-1, 0, 1]), name="tasting_oak_known"
+            ),
             models.CheckConstraint(condition=Q(sample_ml__gte=0), name="tasting_sample_positive"),
         ]

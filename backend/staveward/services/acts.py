@@ -131,7 +131,9 @@ def _barrel(club: Club, barrel_id: UUID) -> Barrel:
         raise Missing(
             "No barrel of that key is in this club.",
             code="unknown_barrel",
-            fields=[FieldProblem("barrel", str(barrel_id), "a barrel of this club", "Scan its tag once more.")],
+            fields=[
+                FieldProblem("barrel", str(barrel_id), "a barrel of this club", "Scan its tag once more.")
+            ],
         )
     return barrel
 
@@ -271,5 +273,3 @@ def _forecast(stay_ids: list[UUID], seq: int) -> None:
     from staveward.services.forecasts import forecast_refresh
 
     forecast_refresh(stay_ids=stay_ids, now=timezone.now(), input_seq=seq)
-
-

@@ -24,7 +24,9 @@ def _judge_curing(command: ActCommand) -> list[str]:
 
 
 def _save_curing(command: ActCommand, act: Act) -> Iterable[FeedRow]:
-    Curing.objects.create(act=act, water_l=command.data["water_l"], dry_mass_kg=command.data.get("dry_mass_kg"))
+    Curing.objects.create(
+        act=act, water_l=command.data["water_l"], dry_mass_kg=command.data.get("dry_mass_kg")
+    )
     _note_masses(command, dry_mass_kg=command.data.get("dry_mass_kg"))
     return ()
 
@@ -32,7 +34,10 @@ def _save_curing(command: ActCommand, act: Act) -> Iterable[FeedRow]:
 def _judge_verdict(command: ActCommand) -> list[str]:
     assert command.barrel is not None
     weighed = command.data.get("weighed_capacity_l")
-    if weighed is not None and not 0.5 * command.barrel.nominal_l <= weighed <= 1.5 * command.barrel.nominal_l:
+    if (
+        weighed is not None
+        and not 0.5 * command.barrel.nominal_l <= weighed <= 1.5 * command.barrel.nominal_l
+    ):
         nominal_l = command.barrel.nominal_l
         raise Impossible.field(
             "weighed_capacity_l",

@@ -30,7 +30,9 @@ class Refusal(Exception):
     status: ClassVar[int] = 409
     default_code: ClassVar[str] = "refused"
 
-    def __init__(self, detail: str, *, code: str | None = None, fields: list[FieldProblem] | None = None) -> None:
+    def __init__(
+        self, detail: str, *, code: str | None = None, fields: list[FieldProblem] | None = None
+    ) -> None:
         super().__init__(detail)
         self.detail = detail
         self.code = code or self.default_code

@@ -36,4 +36,6 @@ def feed_publish(club: Club, rows: Iterable[FeedRow], *, vanished: bool = False)
 
 def visibility_bump(club: Club, person_ids: Iterable[UUID]) -> None:
     """Makes the devices of these people read their club anew: what they may see has changed."""
-    Person.objects.for_club(club).filter(pk__in=set(person_ids)).update(visibility_epoch=F("visibility_epoch") + 1)
+    Person.objects.for_club(club).filter(pk__in=set(person_ids)).update(
+        visibility_epoch=F("visibility_epoch") + 1
+    )

@@ -6,7 +6,17 @@ from collections.abc import Iterable
 from datetime import datetime, timedelta
 from typing import Any
 
-from staveward.models import Act, Barrel, Decant, Fill, FillPart, FillShare, Reservation, ReservationState, Stay
+from staveward.models import (
+    Act,
+    Barrel,
+    Decant,
+    Fill,
+    FillPart,
+    FillShare,
+    Reservation,
+    ReservationState,
+    Stay,
+)
 from staveward.science.blending import Blend, Part, blend
 from staveward.science.vocabulary import WoodState
 from staveward.selectors.standing import Standing
@@ -115,7 +125,9 @@ def _save_fill(command: ActCommand, act: Act) -> Iterable[FeedRow]:
         )
         for position, part in enumerate(data["parts"])
     )
-    FillShare.objects.bulk_create(FillShare(fill=fill, person=person, weight=weight) for person, weight in shares)
+    FillShare.objects.bulk_create(
+        FillShare(fill=fill, person=person, weight=weight) for person, weight in shares
+    )
     return _tell(command, fill, reservation)
 
 

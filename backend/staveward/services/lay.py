@@ -92,7 +92,9 @@ def _sweep(in_order: list[LifeAct], left_out: dict[UUID, str]) -> tuple[Life, UU
                 return Life(stays, set_aside, retired_at), loser.id
             if current is not None:
                 stays.append(
-                    replace(current, ended_at=act.ordered_at, closing_id=act.id, outcome=ENDED_BY_OPENING[kind])
+                    replace(
+                        current, ended_at=act.ordered_at, closing_id=act.id, outcome=ENDED_BY_OPENING[kind]
+                    )
                 )
             current, opener = LaidStay(act.id, kind, act.ordered_at), act
             continue

@@ -14,7 +14,9 @@ def person_in(club: Club, person_id: UUID, field: str) -> Person:
     """Returns a person who is in the club now."""
     person = Person.objects.for_club(club).filter(pk=person_id, left_at__isnull=True).first()
     if person is None:
-        raise Impossible.field(field, str(person_id), "a person of this club", "Nobody of that key is in this club.")
+        raise Impossible.field(
+            field, str(person_id), "a person of this club", "Nobody of that key is in this club."
+        )
     return person
 
 
@@ -22,7 +24,9 @@ def place_in(club: Club, place_id: UUID, field: str) -> Place:
     """Returns a place of the club."""
     place = Place.objects.for_club(club).filter(pk=place_id).first()
     if place is None:
-        raise Impossible.field(field, str(place_id), "a place of this club", "No place of that key is in this club.")
+        raise Impossible.field(
+            field, str(place_id), "a place of this club", "No place of that key is in this club."
+        )
     return place
 
 
@@ -33,7 +37,9 @@ def act_in(club: Club, act_id: UUID, field: str, collection: str | None = None) 
         acts = acts.filter(collection=collection)
     act = acts.select_related("barrel").first()
     if act is None:
-        raise Impossible.field(field, str(act_id), "an entry of this club", "No entry of that key is in this club.")
+        raise Impossible.field(
+            field, str(act_id), "an entry of this club", "No entry of that key is in this club."
+        )
     return act
 
 
@@ -41,12 +47,16 @@ def shares_in(club: Club, shares: Iterable[dict[str, Any]], field: str) -> list[
     """Returns persons with their weights; refuses a stranger or somebody named twice."""
     asked = list(shares)
     ids = [share["person"] for share in asked]
-    known = {person.pk: person for person in Person.objects.for_club(club).filter(pk__in=ids, left_at__isnull=True)}
+    known = {
+        person.pk: person for person in Person.objects.for_club(club).filter(pk__in=ids, left_at__isnull=True)
+    }
     for person_id in ids:
         if person_id not in known:
             raise Impossible.field(
                 field, str(person_id), "people of this club", "Nobody of that key is in this club."
             )
     if len(set(ids)) != len(ids):
-        raise Impossible.field(field, [str(one) for one in ids], "each person once", "Somebody is named twice.")
+        raise Impossible.field(
+            field, [str(one) for one in ids], "each person once", "Somebody is named twice."
+        )
     return [(known[share["person"]], int(share["weight"])) for share in asked]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from uuid import UUID
 
 from staveward.models import Act, Barrel
 from staveward.services.commands import ActCommand, ActKind
@@ -11,7 +12,7 @@ from staveward.services.feed import FeedRow
 from staveward.services.lookup import place_in
 
 
-def barrel_place_lay(barrel_id: object) -> None:
+def barrel_place_lay(barrel_id: UUID) -> None:
     """Puts a barrel where its newest move says it stands, whatever order the moves came in."""
     newest = (
         Act.objects.filter(barrel_id=barrel_id, collection="moves", is_head=True, is_void=False)

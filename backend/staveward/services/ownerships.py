@@ -13,12 +13,19 @@ from staveward.services.lookup import shares_in
 
 
 def _authorise(command: ActCommand, standing: Standing) -> None:
-    require(command.author, "edit_barrel", owners=standing.owners, detail="Only the keeper or an owner says who owns it.")
+    require(
+        command.author,
+        "edit_barrel",
+        owners=standing.owners,
+        detail="Only the keeper or an owner says who owns it.",
+    )
 
 
 def _save(command: ActCommand, act: Act) -> Iterable[FeedRow]:
     shares = shares_in(command.club, command.data["shares"], "shares")
-    OwnerShare.objects.bulk_create(OwnerShare(act=act, person=person, weight=weight) for person, weight in shares)
+    OwnerShare.objects.bulk_create(
+        OwnerShare(act=act, person=person, weight=weight) for person, weight in shares
+    )
     visibility_bump(command.club, [person.pk for person, _ in shares])
     return ()
 

@@ -50,7 +50,10 @@ class PlacingContext:
             barrel=barrel, collection="fills", replaces__isnull=False, placement=Placement.PLACED
         )
         return cls(
-            stays=stays, zone=zone, scores=scores, corrected=dict(corrections.values_list("replaces_id", "id"))
+            stays=stays,
+            zone=zone,
+            scores=scores,
+            corrected=dict(corrections.values_list("replaces_id", "id")),
         )
 
     def fill_now(self, fill_id: UUID) -> UUID:

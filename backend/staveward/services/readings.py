@@ -42,11 +42,16 @@ def _judge(command: ActCommand) -> list[str]:
     kind = ReadingKind(data["kind"])
     for name in NEEDS.get(kind, ()):
         if data.get(name) is None:
-            raise Impossible.field(name, None, f"a number, for a reading of {kind}", f"A {kind} reading needs {name}.")
+            raise Impossible.field(
+                name, None, f"a number, for a reading of {kind}", f"A {kind} reading needs {name}."
+            )
     if kind == ReadingKind.CLIMATE:
         if (data.get("place") is None) == (command.barrel is None):
             raise Impossible.field(
-                "place", None, "a place, or a barrel", "Say where the climate was read: one place or one barrel."
+                "place",
+                None,
+                "a place, or a barrel",
+                "Say where the climate was read: one place or one barrel.",
             )
         return []
     if command.barrel is None:
@@ -60,7 +65,9 @@ def _judge_dip(command: ActCommand) -> list[str]:
     assert command.barrel is not None
     dip_mm, volume_l = command.data.get("dip_mm"), command.data.get("volume_l")
     if dip_mm is None and volume_l is None:
-        raise Impossible.field("dip_mm", None, "a depth or a volume", "A dip needs a depth in mm or the litres it means.")
+        raise Impossible.field(
+            "dip_mm", None, "a depth or a volume", "A dip needs a depth in mm or the litres it means."
+        )
     if dip_mm is not None:
         deepest_mm = barrel_shape(command.barrel).bilge_diameter_cm * MM_PER_CM
         if dip_mm > deepest_mm:

@@ -69,7 +69,7 @@ def barrel_rebuild(barrel: Barrel) -> list[FeedRow]:
             continue
         if act.collection in LIFE and not act.is_void:
             reason = life.set_aside.get(act.id, "")
-            placement = Placement.SET_ASIDE if reason else Placement.PLACED
+            placement = str(Placement.SET_ASIDE if reason else Placement.PLACED)
             stay_id = stay_of_opening.get(act.id) or stay_of_closing.get(act.id)
         elif act.is_void:
             placement, reason, stay_id = Placement.PLACED, "", None
@@ -86,7 +86,9 @@ def barrel_rebuild(barrel: Barrel) -> list[FeedRow]:
 def open_stays(barrel_ids: Iterable[UUID]) -> list[UUID]:
     """Returns the open stays of these barrels: the ones whose forecast a new act may change."""
     return list(
-        Stay.objects.filter(barrel_id__in=list(barrel_ids), ended_at__isnull=True).values_list("id", flat=True)
+        Stay.objects.filter(barrel_id__in=list(barrel_ids), ended_at__isnull=True).values_list(
+            "id", flat=True
+        )
     )
 
 

@@ -21,6 +21,9 @@ SUBJECTS = (
     "troubles",
     "voids",
     "tray",
+    "barrels",
+    "places",
+    "people",
 )
 
 _kinds: dict[str, ActKind] = {}

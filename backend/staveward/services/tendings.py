@@ -29,7 +29,9 @@ def _judge(command: ActCommand) -> list[str]:
     tasks = command.data["tasks"]
     volume_l = command.data.get("volume_l")
     if TendingKind.TOP_UP in tasks and volume_l is None:
-        raise Impossible.field("volume_l", None, "a volume, for a top-up", "A top-up needs the volume poured in.")
+        raise Impossible.field(
+            "volume_l", None, "a volume, for a top-up", "A top-up needs the volume poured in."
+        )
     return volume_judged(command.barrel, volume_l, "volume_l") if volume_l is not None else []
 
 

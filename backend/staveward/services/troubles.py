@@ -29,7 +29,9 @@ def _save_trouble(command: ActCommand, act: Act) -> Iterable[FeedRow]:
 
 
 def _authorise_settle(command: ActCommand, standing: Standing) -> None:
-    require(command.author, "settle_trouble", owners=standing.owners, detail="Only the keeper settles trouble.")
+    require(
+        command.author, "settle_trouble", owners=standing.owners, detail="Only the keeper settles trouble."
+    )
 
 
 def _judge_settle(command: ActCommand) -> list[str]:

@@ -15,7 +15,9 @@ def wood_lay(barrel: Barrel) -> None:
     A mix counts by its spirit as named; an adopted barrel starts from the range the keeper gave.
     """
     stays = list(Stay.objects.filter(barrel=barrel).order_by("started_at", "id"))
-    spirits = dict(Fill.objects.filter(act_id__in=[stay.pk for stay in stays]).values_list("act_id", "spirit"))
+    spirits = dict(
+        Fill.objects.filter(act_id__in=[stay.pk for stay in stays]).values_list("act_id", "spirit")
+    )
     events: list[WoodEvent] = []
     before = wood_used([])
     changed = []

@@ -1,0 +1,151 @@
+"""The days that reservations own: claimed, given back, and offered on to whoever waits.
+
+Everything here runs under the barrel's lock. One row a barrel and day, unique on every database, decides a race
+even where the lock could not.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import datetime, timedelta
+from uuid import UUID
+
+from django.db import IntegrityError, transaction
+
+from staveward.models import (
+    HOLDS_DAYS,
+    Barrel,
+    Club,
+    Reservation,
+    ReservationDay,
+    ReservationState,
+)
+from staveward.selectors.occupancy import barrel_calendar, club_today, first_clash
+from staveward.selectors.standing import barrel_is_open
+from staveward.services.feed import FeedRow, feed_publish
+from staveward.services.locking import lock_barrels
+
+CAME_FREE = "The days came free, so they are pencilled for you now."
+NOT_CONFIRMED = "Nobody confirmed it in time."
+DAYS_PASSED = "Its days passed before it was filled."
+
+
+def days_claim(reservation: Reservation) -> bool:
+    """Gives a reservation its days; False, and none of them, when another one owns any."""
+    length = (reservation.ends_on - reservation.starts_on).days
+    days = [
+        ReservationDay(
+            barrel_id=reservation.barrel_id,
+            day=reservation.starts_on + timedelta(days=number),
+            reservation=reservation,
+        )
+        for number in range(length)
+    ]
+    try:
+        with transaction.atomic():
+            ReservationDay.objects.bulk_create(days, batch_size=400)
+    except IntegrityError:
+        return False
+    return True
+
+
+def days_release(reservation: Reservation) -> None:
+    """Gives back the days a reservation owned."""
+    ReservationDay.objects.filter(reservation=reservation).delete()
+
+
+def reservation_save(reservation: Reservation, *changed: str) -> None:
+    """Saves the named fields, and counts the version on so that an older copy is known as such."""
+    reservation.version += 1
+    reservation.save(update_fields=[*changed, "version"])
+
+
+def pencil_until(club: Club, now: datetime) -> datetime:
+    """Returns when a pencilled reservation lapses unless somebody confirms it."""
+    return now + timedelta(days=club.pencil_days)
+
+
+def waiting_promote(*, club: Club, barrel: Barrel, now: datetime) -> list[FeedRow]:
+    """Pencils those who wait, first come first, wherever their days are free now; returns the feed rows."""
+    if not barrel_is_open(barrel):
+        return []
+    rows: list[FeedRow] = []
+    waiting = Reservation.objects.for_club(club).filter(
+        barrel=barrel, state=ReservationState.WAITING, starts_on__gte=club_today(club, now)
+    )
+    for reservation in waiting.order_by("asked_at", "id"):
+        taken = barrel_calendar(club, barrel, now)
+        if first_clash(taken, reservation.starts_on, reservation.ends_on) or not days_claim(reservation):
+            continue
+        reservation.state = ReservationState.PENCILLED
+        reservation.expires_at = pencil_until(club, now)
+        reservation.reason = CAME_FREE
+        reservation_save(reservation, "state", "expires_at", "reason")
+        rows.append(("reservations", reservation.pk))
+    return rows
+
+
+def reservation_fulfil(reservation: Reservation) -> FeedRow:
+    """Marks a reservation as filled: from now on the fill itself holds the barrel."""
+    days_release(reservation)
+    reservation.state = ReservationState.FILLED
+    reservation.expires_at = None
+    reservation_save(reservation, "state", "expires_at")
+    return ("reservations", reservation.pk)
+
+
+def reservation_expire(*, now: datetime) -> int:
+    """Lets reservations lapse whose time is over and offers their days on; returns how many lapsed.
+
+    A pencilled one lapses when nobody confirmed it in time, a waiting one when its first day is past, a confirmed
+    one when its last day is past and nothing was filled. Safe to run again at any time.
+    """
+    lapsed = 0
+    for club in Club.objects.all():
+        for barrel_id in _barrels_with_lapsed(club, now):
+            lapsed += _barrel_expire(club, barrel_id, now)
+    return lapsed
+
+
+def _barrels_with_lapsed(club: Club, now: datetime) -> list[UUID]:
+    return sorted({row.barrel_id for row in _candidates(club) if _why_lapsed(club, row, now)})
+
+
+def _candidates(club: Club, barrel_ids: Iterable[UUID] | None = None) -> list[Reservation]:
+    rows = Reservation.objects.for_club(club).filter(state__in=[*HOLDS_DAYS, ReservationState.WAITING])
+    if barrel_ids is not None:
+        rows = rows.filter(barrel_id__in=list(barrel_ids))
+    return list(rows.order_by("id"))
+
+
+def _why_lapsed(club: Club, reservation: Reservation, now: datetime) -> str:
+    """Returns why a reservation is over, or "" while it stands."""
+    today = club_today(club, now)
+    if reservation.state == ReservationState.PENCILLED:
+        if reservation.expires_at is not None and reservation.expires_at <= now:
+            return NOT_CONFIRMED
+        return DAYS_PASSED if reservation.ends_on <= today else ""
+    if reservation.state == ReservationState.WAITING:
+        return DAYS_PASSED if reservation.starts_on < today else ""
+    return DAYS_PASSED if reservation.ends_on <= today else ""
+
+
+def _barrel_expire(club: Club, barrel_id: UUID, now: datetime) -> int:
+    with transaction.atomic():
+        barrel = lock_barrels(club, [barrel_id])[barrel_id]
+        rows: list[FeedRow] = []
+        for reservation in _candidates(club, [barrel_id]):
+            reason = _why_lapsed(club, reservation, now)
+            if not reason:
+                continue
+            days_release(reservation)
+            reservation.state = ReservationState.EXPIRED
+            reservation.expires_at = None
+            reservation.reason = reason
+            reservation_save(reservation, "state", "expires_at", "reason")
+            rows.append(("reservations", reservation.pk))
+        lapsed = len(rows)
+        if lapsed:
+            rows += waiting_promote(club=club, barrel=barrel, now=now)
+            feed_publish(club, [*rows, ("barrels", barrel_id)])
+    return lapsed
