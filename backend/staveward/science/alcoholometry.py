@@ -12,7 +12,7 @@ from functools import cache
 import numpy as np
 from numpy.typing import ArrayLike
 
-from .errors import Array, NoSolution, require_numbers, require_same_shape
+from .errors import Array, NoSolution, require_numbers, require_same_shape, unwrap
 from .tables import read_column
 from .vocabulary import BOUNDS
 
@@ -123,7 +123,7 @@ def density_kg_m3(mass_fraction: ArrayLike, temp_c: ArrayLike) -> Array:
     fraction = require_numbers("mass_fraction", mass_fraction, 0.0, 1.0, "(a fraction)")
     temperature = require_numbers("temp_c", temp_c, _TEMP.low, _TEMP.high, _TEMP.unit)
     require_same_shape(mass_fraction=fraction, temp_c=temperature)
-    return _density_and_slope(fraction, temperature)[0][()]  # type: ignore[no-any-return]
+    return unwrap(_density_and_slope(fraction, temperature)[0])
 
 
 def _strength_fraction(fraction: Array, reference_c: float) -> Array:
@@ -175,7 +175,7 @@ def abv_pct_from_mass_fraction(mass_fraction: ArrayLike) -> Array:
     57.89
     """
     fraction = require_numbers("mass_fraction", mass_fraction, 0.0, 1.0, "(a fraction)")
-    return 100.0 * _strength_fraction(fraction, REFERENCE_TEMP_C)[()]  # type: ignore[no-any-return]
+    return unwrap(100.0 * _strength_fraction(fraction, REFERENCE_TEMP_C))
 
 
 def mass_fraction_from_abv_pct(abv_pct: ArrayLike) -> Array:
@@ -210,7 +210,7 @@ def mass_fraction_from_abv_pct(abv_pct: ArrayLike) -> Array:
     0.332996
     """
     strength = require_numbers("abv_pct", abv_pct, 0.0, 100.0, "% vol") / 100.0
-    return _mass_fraction(strength, REFERENCE_TEMP_C)[()]  # type: ignore[no-any-return]
+    return unwrap(_mass_fraction(strength, REFERENCE_TEMP_C))
 
 
 def density_from_abv_kg_m3(abv_pct: ArrayLike, temp_c: ArrayLike = REFERENCE_TEMP_C) -> Array:
@@ -284,7 +284,7 @@ def mass_fraction_from_density(density_kg_m3: ArrayLike, temp_c: ArrayLike) -> A
     density = require_numbers("density_kg_m3", density_kg_m3, known.low, known.high, known.unit)
     temperature = require_numbers("temp_c", temp_c, _TEMP.low, _TEMP.high, _TEMP.unit)
     require_same_shape(density_kg_m3=density, temp_c=temperature)
-    return _solve_density(density, temperature)[()]  # type: ignore[no-any-return]
+    return unwrap(_solve_density(density, temperature))
 
 
 def _solve_density(density: Array, temp_c: Array) -> Array:
@@ -399,7 +399,7 @@ def mass_fraction_from_instrument(
     made_for = float(require_numbers("calibrated_c", calibrated_c, _TEMP.low, _TEMP.high, _TEMP.unit))
     require_same_shape(density_mark_kg_m3=mark, temp_c=temperature)
     true_density = mark * (1.0 - SODA_LIME_GLASS_PER_C * (temperature - made_for))
-    return _solve_density(true_density, temperature)[()]  # type: ignore[no-any-return]
+    return unwrap(_solve_density(true_density, temperature))
 
 
 def abv_pct_from_reading(
@@ -477,7 +477,7 @@ def us_proof_from_abv_pct(abv_pct: ArrayLike) -> Array:
     79.86
     """
     fraction = mass_fraction_from_abv_pct(abv_pct)
-    return 200.0 * _strength_fraction(np.asarray(fraction), US_REFERENCE_TEMP_C)[()]  # type: ignore[no-any-return]
+    return unwrap(200.0 * _strength_fraction(np.asarray(fraction), US_REFERENCE_TEMP_C))
 
 
 def abv_pct_from_us_proof(proof: ArrayLike) -> Array:
@@ -544,15 +544,17 @@ def volume_at_20c_l(
     Examples
     --------
     >>> round(float(volume_at_20c_l(10.0, 60.0, 10.0)), 3)
-    10.088
+    10.087
     """
     measured = require_numbers("volume_l", volume_l, 0.0, None, "L")
     fraction = mass_fraction_from_abv_pct(abv_pct)
     ratio = density_kg_m3(fraction, temp_c) / density_kg_m3(fraction, REFERENCE_TEMP_C)
     if steel_measure:
-        ratio = ratio * (1.0 + STEEL_MEASURE_PER_C * (np.asarray(temp_c, dtype=np.float64) - REFERENCE_TEMP_C))
+        ratio = ratio * (
+            1.0 + STEEL_MEASURE_PER_C * (np.asarray(temp_c, dtype=np.float64) - REFERENCE_TEMP_C)
+        )
     require_same_shape(volume_l=measured, abv_pct=np.asarray(ratio))
-    return (measured * ratio)[()]  # type: ignore[no-any-return]
+    return unwrap((measured * ratio))
 
 
 def volume_from_weight_l(weight_kg: ArrayLike, density_20c_kg_m3: ArrayLike) -> Array:
@@ -590,7 +592,7 @@ def volume_from_weight_l(weight_kg: ArrayLike, density_20c_kg_m3: ArrayLike) -> 
     weight = require_numbers("weight_kg", weight_kg, 0.0, None, "kg")
     density = require_numbers("density_20c_kg_m3", density_20c_kg_m3, known.low, known.high, known.unit)
     require_same_shape(weight_kg=weight, density_20c_kg_m3=density)
-    return (1000.0 * weight * (1.0 - AIR_KG_M3 / SCALE_WEIGHTS_KG_M3) / (density - AIR_KG_M3))[()]  # type: ignore[no-any-return]
+    return unwrap((1000.0 * weight * (1.0 - AIR_KG_M3 / SCALE_WEIGHTS_KG_M3) / (density - AIR_KG_M3)))
 
 
 def weight_in_air_kg(volume_l: ArrayLike, density_kg_m3: ArrayLike) -> Array:
@@ -626,7 +628,7 @@ def weight_in_air_kg(volume_l: ArrayLike, density_kg_m3: ArrayLike) -> Array:
     volume = require_numbers("volume_l", volume_l, 0.0, None, "L")
     density = require_numbers("density_kg_m3", density_kg_m3, known.low, known.high, known.unit)
     require_same_shape(volume_l=volume, density_kg_m3=density)
-    return (volume * (density - AIR_KG_M3) / (1.0 - AIR_KG_M3 / SCALE_WEIGHTS_KG_M3) / 1000.0)[()]  # type: ignore[no-any-return]
+    return unwrap((volume * (density - AIR_KG_M3) / (1.0 - AIR_KG_M3 / SCALE_WEIGHTS_KG_M3) / 1000.0))
 
 
 def pure_alcohol_l(volume_l: ArrayLike, abv_pct: ArrayLike) -> Array:
@@ -661,7 +663,7 @@ def pure_alcohol_l(volume_l: ArrayLike, abv_pct: ArrayLike) -> Array:
     volume = require_numbers("volume_l", volume_l, 0.0, None, "L")
     strength = require_numbers("abv_pct", abv_pct, 0.0, 100.0, "% vol")
     require_same_shape(volume_l=volume, abv_pct=strength)
-    return (volume * strength / 100.0)[()]  # type: ignore[no-any-return]
+    return unwrap((volume * strength / 100.0))
 
 
 def ethanol_g(volume_l: ArrayLike, abv_pct: ArrayLike) -> Array:
@@ -729,7 +731,7 @@ def proof_gallons(volume_l: ArrayLike, abv_pct: ArrayLike) -> Array:
     fraction = mass_fraction_from_abv_pct(abv_pct)
     require_same_shape(volume_l=volume, abv_pct=np.asarray(fraction))
     shrink = density_kg_m3(fraction, REFERENCE_TEMP_C) / density_kg_m3(fraction, US_REFERENCE_TEMP_C)
-    return (volume * shrink / US_GALLON_L * us_proof_from_abv_pct(abv_pct) / 100.0)[()]  # type: ignore[no-any-return]
+    return unwrap((volume * shrink / US_GALLON_L * us_proof_from_abv_pct(abv_pct) / 100.0))
 
 
 def standard_drinks(volume_l: ArrayLike, abv_pct: ArrayLike, grams: ArrayLike) -> Array:
@@ -766,4 +768,4 @@ def standard_drinks(volume_l: ArrayLike, abv_pct: ArrayLike, grams: ArrayLike) -
     each = require_numbers("grams", grams, 1.0, 50.0, "g")
     alcohol = ethanol_g(volume_l, abv_pct)
     require_same_shape(volume_l=np.asarray(alcohol), grams=each)
-    return (alcohol / each)[()]  # type: ignore[no-any-return]
+    return unwrap((alcohol / each))

@@ -104,6 +104,32 @@ def in_words(low: float | None, high: float | None, unit: str, *, above_low: boo
     return f"a finite number{tail and ' in' + tail}"
 
 
+def unwrap(numbers: ArrayLike) -> Array:
+    """Gives an array as it is, and a single value as a plain number that prints and serialises as one.
+
+    Parameters
+    ----------
+    numbers : float or array_like, any shape
+        The result of a computation [any unit].
+
+    Returns
+    -------
+    ndarray, same shape as numbers
+        The same; a ``numpy.float64`` where there is one value [same unit].
+
+    Source
+    ------
+    Common practice, no source.
+
+    Examples
+    --------
+    >>> isinstance(unwrap(np.asarray(1.5)), float)
+    True
+    """
+    single: Array = np.asarray(numbers, dtype=np.float64)[()]
+    return single
+
+
 def require_numbers(
     argument: str,
     value: ArrayLike,

@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from .alcoholometry import mass_fraction_from_abv_pct
-from .errors import Array, require_numbers, require_same_shape
+from .errors import Array, require_numbers, require_same_shape, unwrap
 from .tables import read_column, read_rows
 from .vocabulary import BOUNDS
 
@@ -63,7 +63,7 @@ def _saturation_kpa(substance: str, temp_c: ArrayLike) -> Array:
     kelvin = temperature + ZERO_CELSIUS_K
     tau = 1.0 - kelvin / critical_k
     series = np.sum(coefficients * tau[..., None] ** exponents, axis=-1)
-    return (critical_kpa * np.exp(critical_k / kelvin * series))[()]  # type: ignore[no-any-return]
+    return unwrap((critical_kpa * np.exp(critical_k / kelvin * series)))
 
 
 def vapour_pressure_water_kpa(temp_c: ArrayLike) -> Array:
@@ -164,7 +164,7 @@ def climate_factors(temp_c: ArrayLike) -> ClimateFactors:
     Examples
     --------
     >>> round(float(climate_factors(20.0).tau_12), 5)
-    0.03888
+    0.03887
     """
     water, ethanol = vapour_pressure_water_kpa(temp_c), vapour_pressure_ethanol_kpa(temp_c)
     kelvin = np.asarray(temp_c, dtype=np.float64) + ZERO_CELSIUS_K
@@ -245,11 +245,11 @@ def mole_fraction_from_mass_fraction(mass_fraction: ArrayLike) -> Array:
     Examples
     --------
     >>> round(float(mole_fraction_from_mass_fraction(0.5)), 5)
-    0.2811
+    0.28112
     """
     fraction = require_numbers("mass_fraction", mass_fraction, 0.0, 1.0, "(a fraction)")
     moles = fraction / ETHANOL_KG_MOL
-    return (moles / (moles + (1.0 - fraction) / WATER_KG_MOL))[()]  # type: ignore[no-any-return]
+    return unwrap((moles / (moles + (1.0 - fraction) / WATER_KG_MOL)))
 
 
 def activity_coefficients(mole_fraction_ethanol: ArrayLike, temp_c: ArrayLike) -> tuple[Array, Array]:
@@ -297,7 +297,9 @@ def activity_coefficients(mole_fraction_ethanol: ArrayLike, temp_c: ArrayLike) -
     return ethanol[()], water[()]
 
 
-def partial_pressures(abv_pct: ArrayLike, temp_c: ArrayLike, sugar_kg_per_kg: ArrayLike = 0.0) -> PartialPressures:
+def partial_pressures(
+    abv_pct: ArrayLike, temp_c: ArrayLike, sugar_kg_per_kg: ArrayLike = 0.0
+) -> PartialPressures:
     """Gives the pressures of ethanol and water over a liquid.
 
     Parameters
@@ -482,7 +484,9 @@ def loss_g_per_day(
 
 
 def crossover_rh(
-    abv_pct: ArrayLike, temp_c: ArrayLike, permeability_ratio: ArrayLike = ETHANOL_PERMEABILITY / WATER_PERMEABILITY
+    abv_pct: ArrayLike,
+    temp_c: ArrayLike,
+    permeability_ratio: ArrayLike = ETHANOL_PERMEABILITY / WATER_PERMEABILITY,
 ) -> Array:
     """Gives the humidity at which strength stays as it is: below it strength rises, above it falls.
 
@@ -526,7 +530,7 @@ def crossover_rh(
     fraction = mass_fraction_from_abv_pct(strength)
     require_same_shape(abv_pct=np.asarray(over.water_kpa), permeability_ratio=ratio)
     driven = over.water_kpa - ratio * over.ethanol_kpa * (1.0 - fraction) / fraction
-    return (driven / vapour_pressure_water_kpa(temperature))[()]  # type: ignore[no-any-return]
+    return unwrap((driven / vapour_pressure_water_kpa(temperature)))
 
 
 def usual_wood_area_m2(capacity_l: ArrayLike) -> Array:
@@ -558,7 +562,7 @@ def usual_wood_area_m2(capacity_l: ArrayLike) -> Array:
     """
     size = BOUNDS["capacity_l"]
     capacity = require_numbers("capacity_l", capacity_l, size.low, size.high, size.unit)
-    return (5.6 * (capacity / 1000.0) ** (2.0 / 3.0))[()]  # type: ignore[no-any-return]
+    return unwrap((5.6 * (capacity / 1000.0) ** (2.0 / 3.0)))
 
 
 def usual_stave_mm(capacity_l: ArrayLike) -> Array:
@@ -590,4 +594,4 @@ def usual_stave_mm(capacity_l: ArrayLike) -> Array:
     """
     size = BOUNDS["capacity_l"]
     capacity = require_numbers("capacity_l", capacity_l, size.low, size.high, size.unit)
-    return (9.4 + 3.0 * np.cbrt(capacity))[()]  # type: ignore[no-any-return]
+    return unwrap((9.4 + 3.0 * np.cbrt(capacity)))

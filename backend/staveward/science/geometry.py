@@ -15,7 +15,15 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import ArrayLike
 
-from .errors import Array, Inconsistent, OutOfRange, require_choice, require_numbers, require_same_shape
+from .errors import (
+    Array,
+    Inconsistent,
+    OutOfRange,
+    require_choice,
+    require_numbers,
+    require_same_shape,
+    unwrap,
+)
 from .vocabulary import BOUNDS, BarrelProfile
 
 CM3_PER_L = 1000.0
@@ -199,7 +207,7 @@ def level_fraction(
     if kind == BarrelProfile.CYLINDER:
         ratio = np.ones(shape)
     curve = _Curve(0.5 * ratio, np.full(shape, 0.5), 0.5 * stretch, kind)
-    return _level_for(curve, filled)[()]  # type: ignore[no-any-return]
+    return unwrap(_level_for(curve, filled))
 
 
 @dataclass(frozen=True)
@@ -280,7 +288,9 @@ class BarrelShape:
         widest, longest = BOUNDS["diameter_cm"], BOUNDS["length_cm"]
         require_choice("profile", self.profile, list(BarrelProfile))
         bilge = float(
-            require_numbers("bilge_diameter_cm", self.bilge_diameter_cm, 0.0, widest.high, "cm", above_low=True)
+            require_numbers(
+                "bilge_diameter_cm", self.bilge_diameter_cm, 0.0, widest.high, "cm", above_low=True
+            )
         )
         head = float(require_numbers("head_diameter_cm", self.head_diameter_cm, 0.0, widest.high, "cm"))
         length = float(require_numbers("length_cm", self.length_cm, 0.0, longest.high, "cm", above_low=True))
@@ -406,7 +416,12 @@ class BarrelShape:
     @cached_property
     def _curve(self) -> _Curve:
         head = self.head_diameter_cm / 2.0
-        return _Curve(np.asarray(head), np.asarray(self.bilge_diameter_cm / 2.0), np.asarray(self.length_cm / 2.0), self.profile)
+        return _Curve(
+            np.asarray(head),
+            np.asarray(self.bilge_diameter_cm / 2.0),
+            np.asarray(self.length_cm / 2.0),
+            self.profile,
+        )
 
     @cached_property
     def shape_capacity_l(self) -> float:
@@ -476,7 +491,7 @@ class BarrelShape:
         """
         dip = self._dip(dip_cm)
         share = _lying(self._curve, dip)[0] / (self.shape_capacity_l * CM3_PER_L)
-        return (share * self.capacity_l)[()]  # type: ignore[no-any-return]
+        return unwrap((share * self.capacity_l))
 
     def dip_at_volume_cm(self, volume_l: ArrayLike) -> Array:
         """Gives the wet depth at the bung of a lying barrel from its volume: the level's true height.
@@ -506,7 +521,7 @@ class BarrelShape:
         4.3728
         """
         volume = require_numbers("volume_l", volume_l, 0.0, self.capacity_l, "L, the capacity")
-        return _level_for(self._curve, np.asarray(volume / self.capacity_l))[()]  # type: ignore[no-any-return]
+        return unwrap(_level_for(self._curve, np.asarray(volume / self.capacity_l)))
 
     def surface_at_dip_cm2(self, dip_cm: ArrayLike) -> Array:
         """Gives the free surface of a lying barrel, which is also how fast volume rises with depth.
@@ -535,7 +550,7 @@ class BarrelShape:
         >>> round(float(BarrelShape(12.0, 14.2, 15.8).surface_at_dip_cm2(7.1)), 3)
         212.773
         """
-        return _lying(self._curve, self._dip(dip_cm))[1][()]  # type: ignore[no-any-return]
+        return unwrap(_lying(self._curve, self._dip(dip_cm))[1])
 
     def standing_volume_l(self, depth_cm: ArrayLike) -> Array:
         """Gives the volume in a barrel that stands on a head, from the depth above the lower head.
@@ -569,7 +584,7 @@ class BarrelShape:
         x = _column(np.abs(reach)) * _S
         part = np.sum(np.pi * self._curve.radius(x) ** 2 * _column(np.abs(reach)) * _W, axis=-1)
         share = 0.5 + np.sign(reach) * part / (self.shape_capacity_l * CM3_PER_L)
-        return (share * self.capacity_l)[()]  # type: ignore[no-any-return]
+        return unwrap((share * self.capacity_l))
 
     def standing_depth_cm(self, volume_l: ArrayLike) -> Array:
         """Gives the depth above the lower head of a standing barrel from its volume.
@@ -604,7 +619,7 @@ class BarrelShape:
             middle = 0.5 * (low + high)
             under = np.asarray(self.standing_volume_l(middle)) < volume
             low, high = np.where(under, middle, low), np.where(under, high, middle)
-        return (0.5 * (low + high))[()]  # type: ignore[no-any-return]
+        return unwrap((0.5 * (low + high)))
 
     def wetted_at_dip(self, dip_cm: ArrayLike) -> WettedArea:
         """Gives the wood that the liquid of a lying barrel touches, from the depth at the bung.
@@ -641,7 +656,11 @@ class BarrelShape:
         cosine = np.clip(np.where(r > 0, -_column(y) / np.where(r > 0, r, 1.0), 0.0), -1.0, 1.0)
         arc = np.sqrt(r**2 + curve.radius_times_slope(x) ** 2)
         part = np.sum(2.0 * np.arccos(cosine) * arc * 2.0 * _column(split) * _S * _W, axis=-1)
-        beyond = np.where(y > 0, self._side(split, np.broadcast_to(curve.half, split.shape), np.full(split.shape, np.pi)), 0.0)
+        beyond = np.where(
+            y > 0,
+            self._side(split, np.broadcast_to(curve.half, split.shape), np.full(split.shape, np.pi)),
+            0.0,
+        )
         side = 2.0 * (part + beyond)
         head_r = self.head_diameter_cm / 2.0
         head_cosine = np.clip(-y / head_r if head_r > 0 else -np.sign(y), -1.0, 1.0)
@@ -816,7 +835,10 @@ class BarrelShape:
         by_head = (4.0 * wide * narrow + 6.0 * narrow**2) / total
         head_part = by_head * head_u_cm / narrow if narrow > 0 else 0.0
         return math.sqrt(
-            (by_bilge * bilge_u_cm / wide) ** 2 + head_part**2 + (length_u_cm / self.length_cm) ** 2 + shape_u**2
+            (by_bilge * bilge_u_cm / wide) ** 2
+            + head_part**2
+            + (length_u_cm / self.length_cm) ** 2
+            + shape_u**2
         )
 
     def odd_proportions(self) -> tuple[str, ...]:

@@ -288,7 +288,9 @@ CARE_SCHEDULE: Final[tuple[CareRule, ...]] = (
     CareRule("cure.decide", "tight, closing or not", "cure_filled", 24, 12, 12, _OURS),
     CareRule("cure.warn", "curing takes long", "cure_filled", 96, None, 0, _SHEETS),
     CareRule("cure.stop", "give this curing up", "cure_filled", 168, None, 0, _SHEETS),
-    CareRule("age.turn", "turn by a third, or roll one full turn", "filled", 7 * _DAY, 7 * _DAY, 2 * _DAY, _CP),
+    CareRule(
+        "age.turn", "turn by a third, or roll one full turn", "filled", 7 * _DAY, 7 * _DAY, 2 * _DAY, _CP
+    ),
     CareRule("age.taste", "taste", "filled", 7 * _DAY, 7 * _DAY, 3 * _DAY, _CP, False, 0.0, 4.0),
     CareRule("age.taste", "taste", "filled", 14 * _DAY, 7 * _DAY, 3 * _DAY, _CP, False, 4.0, 25.0),
     CareRule("age.taste", "taste", "filled", 28 * _DAY, 14 * _DAY, 3 * _DAY, _CP, False, 25.0),
@@ -298,14 +300,35 @@ CARE_SCHEDULE: Final[tuple[CareRule, ...]] = (
     CareRule("age.spigot", "move the spigot, wipe it", "filled", 7 * _DAY, 7 * _DAY, 7 * _DAY, _CP),
     CareRule("env.log", "read temperature and humidity", "place_opened", _DAY, 7 * _DAY, 2 * _DAY, _OURS),
     CareRule("age.decide", "decant or go on", "pull_forecast", 0, 7 * _DAY, 3 * _DAY, _OURS),
-    CareRule("hold.turn", "one full roll, then the next third", "hold_begun", 7 * _DAY, 7 * _DAY, 2 * _DAY, _CP),
+    CareRule(
+        "hold.turn", "one full roll, then the next third", "hold_begun", 7 * _DAY, 7 * _DAY, 2 * _DAY, _CP
+    ),
     CareRule("hold.water", "smell and change the water", "water_changed", 7 * _DAY, 7 * _DAY, _DAY, _CP),
     CareRule("hold.level", "top up when under 45 %", "hold_begun", 7 * _DAY, 7 * _DAY, 2 * _DAY, _OURS),
-    CareRule("hold.switch", "offer the next fill, or a holding solution", "hold_begun", 28 * _DAY, None, 3 * _DAY, _OURS),
+    CareRule(
+        "hold.switch",
+        "offer the next fill, or a holding solution",
+        "hold_begun",
+        28 * _DAY,
+        None,
+        3 * _DAY,
+        _OURS,
+    ),
     CareRule("solution.check", "strip and smell", "solution_made", 28 * _DAY, 28 * _DAY, 7 * _DAY, _CP),
     CareRule("solution.renew", "renew the solution", "solution_made", 90 * _DAY, 90 * _DAY, 14 * _DAY, _OURS),
-    CareRule("solution.rinse", "rinse three times, soak a day, strip under 10 mg/L", "next_fill", -2 * _DAY, None, 0, _CP, True),
-    CareRule("empty.max", "an empty barrel dries: fill it or hold it wet", "emptied", _DAY, None, _DAY, _OURS),
+    CareRule(
+        "solution.rinse",
+        "rinse three times, soak a day, strip under 10 mg/L",
+        "next_fill",
+        -2 * _DAY,
+        None,
+        0,
+        _CP,
+        True,
+    ),
+    CareRule(
+        "empty.max", "an empty barrel dries: fill it or hold it wet", "emptied", _DAY, None, _DAY, _OURS
+    ),
     CareRule("bottle.by", "best before (quality) comes near", "best_before", -14 * _DAY, None, 0, _OURS),
     CareRule("barrel.review", "inspect, smell, keep or retire", "emptied", 0, None, 0, _CP, True),
 )

@@ -14,7 +14,15 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from .errors import Array, Inconsistent, Underdetermined, require_choice, require_numbers, require_same_shape
+from .errors import (
+    Array,
+    Inconsistent,
+    Underdetermined,
+    require_choice,
+    require_numbers,
+    require_same_shape,
+    unwrap,
+)
 from .tables import read_rows
 from .vocabulary import (
     BOUNDS,
@@ -197,7 +205,7 @@ def standard_fills(days: ArrayLike) -> Array:
     """
     time = require_numbers("days", days, 0.0, BOUNDS["days"].high, "days")
     counted = np.minimum(np.maximum(np.sqrt(time / STANDARD_FILL_DAYS), 0.2), 4.0)
-    return np.where(time == 0.0, 0.0, counted)[()]  # type: ignore[no-any-return]
+    return unwrap(np.where(time == 0.0, 0.0, counted))
 
 
 def wood_used(events: Iterable[WoodEvent]) -> WoodUsed:
@@ -246,7 +254,9 @@ def wood_used(events: Iterable[WoodEvent]) -> WoodUsed:
             used = used * REPAIR_FACTOR[Repair(kinds[0])]
             continue
         limits = [wood_limits(kind) for kind in kinds]
-        smallest = np.array([min(getattr(limit, part) for limit in limits) for part in ("low", "typical", "high")])
+        smallest = np.array(
+            [min(getattr(limit, part) for limit in limits) for part in ("low", "typical", "high")]
+        )
         used = used + float(standard_fills(event.days)) / smallest
     return WoodUsed(float(used[0]), float(used[1]), float(used[2]))
 
@@ -317,6 +327,65 @@ def fills_left_by_spirit(used: WoodUsed) -> dict[SpiritKind, FillsLeft]:
     return {kind: fills_left(used, kind) for kind in SpiritKind}
 
 
+@dataclass(frozen=True)
+class FillsLeftMany:
+    """Holds how many standard fills of one spirit the wood of many barrels still gives [standard fills]."""
+
+    low: Array
+    typical: Array
+    high: Array
+
+
+def fills_left_many(
+    pessimistic: ArrayLike, typical: ArrayLike, optimistic: ArrayLike
+) -> dict[SpiritKind, FillsLeftMany]:
+    """Gives the standard fills left for every kind of spirit, for many barrels in one call.
+
+    max(0, (1 - U_j) N_j), as ``fills_left`` does for one barrel.
+
+    Parameters
+    ----------
+    pessimistic, typical, optimistic : float or array_like, shape (n,)
+        Wood used so far under the low, typical and high limit [1].
+
+    Returns
+    -------
+    dict of SpiritKind to FillsLeftMany, each shape (n,)
+        Low, typical and high [standard fills of 28 days].
+
+    Raises
+    ------
+    OutOfRange
+        If a share is negative.
+    Inconsistent
+        If the shapes do not fit each other.
+
+    Source
+    ------
+    Common practice, no source (limits); working assumptions (spreads).
+
+    Examples
+    --------
+    >>> fills_left_many([1.0, 0.5], [0.9, 0.4], [0.8, 0.3])[SpiritKind.RUM].low.tolist()
+    [0.0, 3.0]
+    """
+    shares = [
+        require_numbers("pessimistic", pessimistic, 0.0, None, ""),
+        require_numbers("typical", typical, 0.0, None, ""),
+        require_numbers("optimistic", optimistic, 0.0, None, ""),
+    ]
+    require_same_shape(pessimistic=shares[0], typical=shares[1], optimistic=shares[2])
+    answer = {}
+    for kind in SpiritKind:
+        limits = wood_limits(kind)
+        left = [
+            np.where(share >= _SPENT_AT, 0.0, np.maximum(0.0, np.round((1.0 - share) * limit, 12)))
+            for share, limit in zip(shares, (limits.low, limits.typical, limits.high), strict=True)
+        ]
+        answer[kind] = FillsLeftMany(*left)
+    return answer
+
+
 def _wood(area_m2: ArrayLike, stave_mm: ArrayLike) -> tuple[Array, Array]:
     area, stave = BOUNDS["area_m2"], BOUNDS["stave_mm"]
     return (
@@ -358,7 +427,7 @@ def held_l(area_m2: ArrayLike, stave_mm: ArrayLike) -> Array:
     """
     area, stave = _wood(area_m2, stave_mm)
     require_same_shape(area_m2=area, stave_mm=stave)
-    return (area * (1.5 + 0.09 * stave))[()]  # type: ignore[no-any-return]
+    return unwrap((area * (1.5 + 0.09 * stave)))
 
 
 def soaked_l(days: ArrayLike, area_m2: ArrayLike, stave_mm: ArrayLike, wood_state: str) -> Array:
@@ -409,7 +478,7 @@ def soaked_l(days: ArrayLike, area_m2: ArrayLike, stave_mm: ArrayLike, wood_stat
     require_same_shape(days=time, area_m2=area, stave_mm=stave)
     fast = 1.5 * (1.0 - np.exp(-time))
     slow = 0.09 * stave * np.minimum(1.0, np.sqrt(time / 100.0))
-    return (share * area * (fast + slow))[()]  # type: ignore[no-any-return]
+    return unwrap((share * area * (fast + slow)))
 
 
 def mixed_strength_pct(
@@ -471,7 +540,7 @@ def mixed_strength_pct(
     held = np.asarray(held_l(area_m2, stave_mm))
     require_same_shape(volume_l=volume, abv_pct=strength, area_m2=held, held_abv_pct=before, days=time)
     swapped = _EXCHANGEABLE * held * (1.0 - np.exp(-time / 4.0))
-    return ((volume * strength + swapped * before) / (volume + swapped))[()]  # type: ignore[no-any-return]
+    return unwrap(((volume * strength + swapped * before) / (volume + swapped)))
 
 
 def wood_factor(wood_used: ArrayLike) -> Array:
@@ -502,7 +571,7 @@ def wood_factor(wood_used: ArrayLike) -> Array:
     0.282
     """
     share = require_numbers("wood_used", wood_used, 0.0, None, "")
-    return (0.10 + 0.90 * np.exp(-1.6 * share))[()]  # type: ignore[no-any-return]
+    return unwrap((0.10 + 0.90 * np.exp(-1.6 * share)))
 
 
 def strength_factor(abv_pct: ArrayLike) -> Array:
@@ -533,7 +602,7 @@ def strength_factor(abv_pct: ArrayLike) -> Array:
     0.69375
     """
     strength = require_numbers("abv_pct", abv_pct, 0.0, 100.0, "% vol")
-    return np.maximum(0.5, 1.0 - 0.00025 * (strength - 55.0) ** 2)[()]  # type: ignore[no-any-return]
+    return unwrap(np.maximum(0.5, 1.0 - 0.00025 * (strength - 55.0) ** 2))
 
 
 def oak_index_months(
@@ -613,7 +682,7 @@ def oak_index_months(
     )
     ratio = area / (volume / 1000.0) / reference
     warm = 1.5 ** ((temperature - 15.0) / 10.0)
-    return (time / DAYS_A_MONTH * warm * (ratio * by_strength * by_wood * toasted) ** (1.0 / power))[()]  # type: ignore[no-any-return]
+    return unwrap((time / DAYS_A_MONTH * warm * (ratio * by_strength * by_wood * toasted) ** (1.0 / power)))
 
 
 def oak_index(
@@ -664,7 +733,11 @@ def oak_index(
     [6.5, 13.0, 24.0]
     """
     runs = [
-        np.asarray(oak_index_months(days, volume_l, area_m2, abv_pct, temp_c, wood_used, n, toast, reference_area_m2_m3))
+        np.asarray(
+            oak_index_months(
+                days, volume_l, area_m2, abv_pct, temp_c, wood_used, n, toast, reference_area_m2_m3
+            )
+        )
         for n in (0.7, 0.5, 0.4)
     ]
     return OakIndex(np.minimum(runs[0], runs[2])[()], runs[1][()], np.maximum(runs[0], runs[2])[()])
@@ -771,7 +844,9 @@ def carry_over_fractions(
         in_deep *= 1.0 - 0.3 * washed
         swap = 1.0 - np.exp(-days / 4.0)
         seep = min(0.6, 0.25 * np.sqrt(days / STANDARD_FILL_DAYS))
-        share = (swap * shallow * in_shallow + seep * deep * in_deep) / (swap * shallow + seep * deep + volume)
+        share = (swap * shallow * in_shallow + seep * deep * in_deep) / (
+            swap * shallow + seep * deep + volume
+        )
         in_shallow = (1.0 - swap) * in_shallow + swap * share
         in_deep = (1.0 - seep) * in_deep + seep * share
         shares.append(share)
@@ -779,7 +854,11 @@ def carry_over_fractions(
 
 
 def carry_over_fraction(
-    area_m2: float, stave_mm: float, volume_l: float, days: float = STANDARD_FILL_DAYS, rinse: float | str = Rinse.NONE
+    area_m2: float,
+    stave_mm: float,
+    volume_l: float,
+    days: float = STANDARD_FILL_DAYS,
+    rinse: float | str = Rinse.NONE,
 ) -> float:
     """Gives what share of the next fill will be the last one.
 
@@ -855,7 +934,10 @@ def suits_next(families_held: Iterable[str], next_family: str) -> Suitability:
     held = [require_choice("families_held", family, list(Family)) for family in families_held]
     if not held:
         return Suitability(2, Match.WELCOME, ("nothing before it: the wood is new",))
-    pairs = {(row["held"], row["next"]): (int(row["value"]), row["reason"]) for row in read_rows("carry_over_pairs")}
+    pairs = {
+        (row["held"], row["next"]): (int(row["value"]), row["reason"])
+        for row in read_rows("carry_over_pairs")
+    }
     found = sorted({pairs[(family, following)] for family in held})
     value = found[0][0]
     return Suitability(value, _MATCHES[value], tuple(reason for score, reason in found if score == value))
