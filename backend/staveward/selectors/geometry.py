@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import lru_cache
 
 from staveward.models import Barrel
 from staveward.science.geometry import BarrelShape
@@ -11,30 +12,51 @@ from staveward.science.geometry import BarrelShape
 USUAL_CHIME_MM = 12.0
 USUAL_HEAD_MM = 14.0
 
+_Measures = tuple[float | None, float | None, float | None]
+
 
 def barrel_shape(barrel: Barrel) -> BarrelShape:
     """Returns the inside: taped within, else taped outside less the wood, else usual proportions.
 
     A weighed capacity overrides the tape; the shape then gives shares only.
     """
-    taped = (barrel.head_diameter_cm, barrel.bilge_diameter_cm, barrel.length_cm)
-    outside = (barrel.outside_head_diameter_cm, barrel.outside_bilge_diameter_cm, barrel.outside_length_cm)
+    return _shape(
+        (barrel.head_diameter_cm, barrel.bilge_diameter_cm, barrel.length_cm),
+        (barrel.outside_head_diameter_cm, barrel.outside_bilge_diameter_cm, barrel.outside_length_cm),
+        (barrel.stave_mm, barrel.chime_mm, barrel.head_mm),
+        barrel.profile,
+        barrel.nominal_l,
+        barrel.weighed_capacity_l,
+    )
+
+
+@lru_cache(maxsize=4096)
+def _shape(
+    taped: _Measures,
+    outside: _Measures,
+    wood_mm: _Measures,
+    profile: str,
+    nominal_l: float,
+    weighed_capacity_l: float | None,
+) -> BarrelShape:
+    """Works a shape out once for each set of measures: its integrals are the costly part of a long list."""
+    stave_mm, chime_mm, head_mm = wood_mm
     if taped[0] and taped[1] and taped[2]:
-        shape = BarrelShape(taped[0], taped[1], taped[2], barrel.profile)
-    elif outside[0] and outside[1] and outside[2] and barrel.stave_mm:
+        shape = BarrelShape(taped[0], taped[1], taped[2], profile)
+    elif outside[0] and outside[1] and outside[2] and stave_mm:
         shape = BarrelShape.from_outside(
             outside[0],
             outside[1],
             outside[2],
-            stave_cm=barrel.stave_mm / 10.0,
-            chime_cm=(barrel.chime_mm or USUAL_CHIME_MM) / 10.0,
-            head_thickness_cm=(barrel.head_mm or USUAL_HEAD_MM) / 10.0,
-            profile=barrel.profile,
+            stave_cm=stave_mm / 10.0,
+            chime_cm=(chime_mm or USUAL_CHIME_MM) / 10.0,
+            head_thickness_cm=(head_mm or USUAL_HEAD_MM) / 10.0,
+            profile=profile,
         )
     else:
-        shape = BarrelShape.from_capacity(barrel.nominal_l, barrel.profile)
-    if barrel.weighed_capacity_l is not None:
-        shape = replace(shape, weighed_capacity_l=barrel.weighed_capacity_l)
+        shape = BarrelShape.from_capacity(nominal_l, profile)
+    if weighed_capacity_l is not None:
+        shape = replace(shape, weighed_capacity_l=weighed_capacity_l)
     return shape
 
 

@@ -1,0 +1,173 @@
+"""The barrel log: every entry that ever arrived, as its reader may see it.
+
+A private fill is an outline to those outside it: the entries are there, so that the weeks and the care can be read,
+but what was poured, tasted, measured and drawn off is its sharers'. What it cost is theirs and the keepers' always.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import Any
+from uuid import UUID
+
+from django.db.models import Q, QuerySet
+
+from staveward.models import Act, Club, Fill, FillShare, Person, Role
+from staveward.selectors.authority import permits
+from staveward.selectors.shapes import instant_text, key_text
+
+# What happened at a barrel; edits of registers, settings and people are for their own pages.
+LOG_COLLECTIONS = (
+    "curings",
+    "curing-verdicts",
+    "fills",
+    "decants",
+    "holds",
+    "drainings",
+    "tendings",
+    "readings",
+    "tastings",
+    "moves",
+    "ownerships",
+    "retirements",
+    "troubles",
+    "trouble-settlements",
+    "voids",
+    "tray-decisions",
+)
+# What a private fill keeps to its sharers. A tending is hidden only where it tells of the mix.
+_ALWAYS_HIDDEN = frozenset({"fills", "tastings", "decants", "readings"})
+
+
+def log_queryset(club: Club, reader: Person) -> QuerySet[Act]:
+    """Returns the entries of a club that the reader may know of, newest first."""
+    acts = Act.objects.for_club(club).filter(collection__in=LOG_COLLECTIONS)
+    if reader.role == Role.SENSOR:
+        # A sensor posts the climate of a place and may read back what it posted.
+        acts = acts.filter(collection="readings", author=reader, barrel__isnull=True)
+    return acts.order_by("-ordered_at", "-id")
+
+
+def log_of_barrel(club: Club, barrel_id: UUID, reader: Person) -> QuerySet[Act]:
+    """Returns the log of one barrel, newest first."""
+    return log_queryset(club, reader).filter(barrel_id=barrel_id)
+
+
+def log_rows(acts: Iterable[Act], reader: Person) -> list[dict[str, Any]]:
+    """Returns entries as the reader may see them; the number of queries does not depend on how many."""
+    page = list(acts)
+    veil = _Veil.over(page, reader)
+    return [_row(act, veil) for act in page]
+
+
+def log_row(act: Act, reader: Person) -> dict[str, Any]:
+    """Returns one entry as the reader may see it."""
+    return log_rows([act], reader)[0]
+
+
+@dataclass(frozen=True)
+class _Veil:
+    """Which fills are closed to a reader, and whose costs are open to them."""
+
+    reader: Person
+    closed: frozenset[UUID]
+    shared: frozenset[UUID]
+
+    @classmethod
+    def over(cls, acts: Sequence[Act], reader: Person) -> _Veil:
+        """Looks up the fills that a page of entries is about."""
+        if permits(reader, "see_private"):
+            return cls(reader, frozenset(), frozenset())
+        barrels = {act.barrel_id for act in acts if act.barrel_id is not None}
+        versions = list(
+            Fill.objects.filter(act__barrel_id__in=barrels).values_list(
+                "act_id", "act__replaces_id", "act__stay_id", "act__is_head", "is_private"
+            )
+        )
+        mine = set(
+            FillShare.objects.filter(fill__act__barrel_id__in=barrels, person=reader).values_list(
+                "fill_id", flat=True
+            )
+        )
+        root_of: dict[UUID, UUID] = {}
+        replaced = {act_id: replaces_id for act_id, replaces_id, *_ in versions}
+        for act_id in replaced:
+            root = act_id
+            while (earlier := replaced.get(root)) is not None:
+                root = earlier
+            root_of[act_id] = root
+        private = {
+            root_of[act_id] for act_id, _, _, is_head, is_private in versions if is_head and is_private
+        }
+        shared = {root_of[act_id] for act_id, _, _, is_head, _ in versions if is_head and act_id in mine}
+        closed: set[UUID] = set()
+        open_to: set[UUID] = set()
+        for act_id, _, stay_id, _, is_private in versions:
+            names = {act_id} if stay_id is None else {act_id, stay_id}
+            if root_of[act_id] in shared:
+                open_to |= names
+            elif is_private or root_of[act_id] in private:
+                closed |= names
+        return cls(reader, frozenset(closed), frozenset(open_to))
+
+    def hides(self, act: Act) -> bool:
+        """Whether the body of an entry is closed to the reader."""
+        if act.author_id == self.reader.pk or not self.closed & _fills_named(act):
+            return False
+        if act.collection == "tendings":
+            return act.body.get("abv_pct") is not None
+        return act.collection in _ALWAYS_HIDDEN
+
+    def hides_cost(self, act: Act) -> bool:
+        """Whether the prices in an entry are closed to the reader."""
+        if act.collection != "fills" or self.reader.is_keeper or act.author_id == self.reader.pk:
+            return False
+        return act.pk not in self.shared
+
+
+def _fills_named(act: Act) -> set[UUID]:
+    named = {act.pk}
+    if act.stay_id is not None:
+        named.add(act.stay_id)
+    if act.collection == "tastings":
+        named.add(UUID(str(act.body["fill"])))
+    return named
+
+
+def _row(act: Act, veil: _Veil) -> dict[str, Any]:
+    hidden = veil.hides(act)
+    body: dict[str, Any] | None = None if hidden else act.body
+    if body is not None and veil.hides_cost(act) and "parts" in body:
+        body = {**body, "parts": [_without_cost(part) for part in body["parts"]]}
+    return {
+        "id": str(act.pk),
+        "collection": act.collection,
+        "barrel": key_text(act.barrel_id),
+        "stay": key_text(act.stay_id),
+        "author": str(act.author_id),
+        "subject": None if hidden else key_text(act.subject_id),
+        "happened_at": instant_text(act.happened_at),
+        "entered_at": instant_text(act.entered_at),
+        "received_at": instant_text(act.received_at),
+        "placement": act.placement,
+        "set_aside_reason": act.set_aside_reason,
+        "flags": list(act.flags),
+        "replaces": key_text(act.replaces_id),
+        "is_head": act.is_head,
+        "is_void": act.is_void,
+        "body": body,
+    }
+
+
+def _without_cost(part: Any) -> Any:
+    return (
+        {name: value for name, value in part.items() if name != "cost_minor"}
+        if isinstance(part, dict)
+        else part
+    )
+
+
+def log_of_place(club: Club, place_id: UUID, reader: Person) -> QuerySet[Act]:
+    """Returns the climate readings of one place, newest first."""
+    return log_queryset(club, reader).filter(Q(reading__place_id=place_id))

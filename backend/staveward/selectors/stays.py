@@ -1,0 +1,352 @@
+"""What the ledger says of many barrels at once: each question is one query, however many barrels there are.
+
+Rows come as plain tuples, not as model instances, because the report reads a whole club of them.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Any, NamedTuple
+from uuid import UUID
+
+from django.db.models import F, Max, Q
+
+from staveward.models import (
+    HOLDS_DAYS,
+    Act,
+    CareMark,
+    Curing,
+    Fill,
+    FillShare,
+    Hold,
+    Placement,
+    Reading,
+    Reservation,
+    ReservationState,
+    Stay,
+    StayKind,
+    Tending,
+    Trouble,
+)
+from staveward.science.vocabulary import BarrelState, TendingKind
+
+
+@dataclass(frozen=True)
+class Scope:
+    """Which barrels a read is about: some of a club's, or all of them."""
+
+    club_id: UUID
+    barrel_ids: tuple[UUID, ...] | None = None
+
+    def on(self, barrel: str, club: str) -> Q:
+        """Returns the condition, given the paths from a table to its barrel and its club."""
+        if self.barrel_ids is None:
+            return Q(**{club: self.club_id})
+        return Q(**{club: self.club_id, f"{barrel}__in": self.barrel_ids})
+
+
+class StayFacts(NamedTuple):
+    """One stay, as laid by the rebuild."""
+
+    id: UUID
+    barrel_id: UUID
+    kind: str
+    started_at: datetime
+    ended_at: datetime | None
+    outcome: str
+    wood_before_low: float
+    wood_before_typical: float
+    wood_before_high: float
+    wood_after_low: float
+    wood_after_typical: float
+    wood_after_high: float
+    bung_clock: int
+    sample_used_ml: float
+
+
+class FillFacts(NamedTuple):
+    """The mix of a fill as it went into the wood."""
+
+    stay_id: UUID
+    act_id: UUID
+    name: str
+    spirit: str
+    family: str
+    volume_l: float
+    abv_pct: float
+    sugar_g_l: float
+    abv_basis: str
+    allergens: list[str]
+    is_private: bool
+    open_to_tasting: bool
+    planned_days: int | None
+    sample_budget_ml: int
+
+
+class ForecastFacts(NamedTuple):
+    """The newest forecast of an open stay, without the curve that only a picture wants."""
+
+    made_at: datetime
+    climate_guessed: bool
+    near: dict[str, Any]
+
+
+class TroubleFacts(NamedTuple):
+    """A trouble nobody has settled yet."""
+
+    id: UUID
+    kind: str
+    since: datetime
+    quarantine: bool
+    note: str
+
+
+class ReservationFacts(NamedTuple):
+    """A reservation that still stands."""
+
+    id: UUID
+    person_id: UUID
+    starts_on: date
+    ends_on: date
+    state: str
+
+
+def standing(path: str = "act") -> Q:
+    """Returns the condition that an act stands: placed, not taken back, not superseded."""
+    return Q(**{f"{path}__is_head": True, f"{path}__is_void": False, f"{path}__placement": Placement.PLACED})
+
+
+def stays_by_barrel(scope: Scope) -> dict[UUID, list[StayFacts]]:
+    """Returns all stays of each barrel in order."""
+    found: defaultdict[UUID, list[StayFacts]] = defaultdict(list)
+    rows = (
+        Stay.objects.filter(scope.on("barrel_id", "club_id"))
+        .order_by("started_at", "id")
+        .values_list(*StayFacts._fields)
+    )
+    for row in rows:
+        found[row[1]].append(StayFacts._make(row))
+    return dict(found)
+
+
+def fills_by_stay(scope: Scope) -> dict[UUID, FillFacts]:
+    """Returns the mix of each fill that stands, by its stay."""
+    rows = Fill.objects.filter(
+        scope.on("act__barrel_id", "act__club_id"), standing(), act__stay__isnull=False
+    ).values_list("act__stay_id", "act_id", *FillFacts._fields[2:])
+    return {row[0]: FillFacts._make(row) for row in rows}
+
+
+def shares_by_fill(scope: Scope) -> dict[UUID, list[tuple[UUID, int]]]:
+    """Returns the sharers of each fill that stands, by the fill's act, largest weight first."""
+    found: defaultdict[UUID, list[tuple[UUID, int]]] = defaultdict(list)
+    rows = (
+        FillShare.objects.filter(
+            scope.on("fill__act__barrel_id", "fill__act__club_id"), standing("fill__act")
+        )
+        .order_by("-weight", "person__name", "person_id")
+        .values_list("fill_id", "person_id", "weight")
+    )
+    for fill_id, person_id, weight in rows:
+        found[fill_id].append((person_id, weight))
+    return dict(found)
+
+
+def forecasts_by_stay(scope: Scope) -> dict[UUID, ForecastFacts]:
+    """Returns the newest forecast of each open stay that has one."""
+    rows = Stay.objects.filter(
+        scope.on("barrel_id", "club_id"), ended_at__isnull=True, forecast__isnull=False
+    ).values_list("id", "forecast__made_at", "forecast__climate_guessed", "forecast__near")
+    return {row[0]: ForecastFacts._make(row[1:]) for row in rows}
+
+
+def marks_by_stay(scope: Scope) -> dict[UUID, dict[str, datetime]]:
+    """Returns when each task of care was last done in each open stay."""
+    found: defaultdict[UUID, dict[str, datetime]] = defaultdict(dict)
+    rows = CareMark.objects.filter(
+        scope.on("stay__barrel_id", "stay__club_id"), stay__ended_at__isnull=True
+    ).values_list("stay_id", "task", "last_at")
+    for stay_id, task, last_at in rows:
+        found[stay_id][task] = last_at
+    return dict(found)
+
+
+def solutions(scope: Scope) -> frozenset[UUID]:
+    """Returns the open holds that stand in a holding solution instead of plain water."""
+    rows = Hold.objects.filter(
+        scope.on("act__barrel_id", "act__club_id"),
+        standing(),
+        act__stay__isnull=False,
+        act__stay__ended_at__isnull=True,
+        is_solution=True,
+    )
+    return frozenset(rows.values_list("act__stay_id", flat=True))
+
+
+def water_by_stay(scope: Scope) -> dict[UUID, float]:
+    """Returns how much water each open curing and hold began with."""
+    found: dict[UUID, float] = {}
+    for model in (Curing, Hold):
+        rows = model.objects.filter(
+            scope.on("act__barrel_id", "act__club_id"),
+            standing(),
+            act__stay__isnull=False,
+            act__stay__ended_at__isnull=True,
+        ).values_list("act__stay_id", "water_l")
+        found.update(rows)
+    return found
+
+
+def retired_at_by_barrel(scope: Scope) -> dict[UUID, datetime]:
+    """Returns when each retired barrel was retired."""
+    rows = Act.objects.filter(
+        scope.on("barrel_id", "club_id"),
+        collection="retirements",
+        is_head=True,
+        is_void=False,
+        placement=Placement.PLACED,
+    ).values_list("barrel_id", "ordered_at")
+    return dict(rows)
+
+
+def troubles_by_barrel(scope: Scope) -> dict[UUID, list[TroubleFacts]]:
+    """Returns the open troubles of each barrel, oldest first."""
+    found: defaultdict[UUID, list[TroubleFacts]] = defaultdict(list)
+    rows = (
+        Trouble.objects.filter(
+            scope.on("act__barrel_id", "act__club_id"),
+            standing(),
+            act__collection="troubles",
+            settled_by__isnull=True,
+        )
+        .order_by("act__ordered_at", "act_id")
+        .values_list("act__barrel_id", "act_id", "kind", "act__ordered_at", "quarantine", "note")
+    )
+    for barrel_id, *row in rows:
+        if barrel_id is not None:
+            found[barrel_id].append(TroubleFacts._make(row))
+    return dict(found)
+
+
+def reservations_by_barrel(scope: Scope, today: date) -> dict[UUID, list[ReservationFacts]]:
+    """Returns the reservations that still stand for each barrel, soonest first, waiting ones among them."""
+    found: defaultdict[UUID, list[ReservationFacts]] = defaultdict(list)
+    rows = (
+        Reservation.objects.filter(
+            scope.on("barrel_id", "club_id"),
+            state__in=[*HOLDS_DAYS, ReservationState.WAITING],
+            ends_on__gt=today,
+        )
+        .order_by("starts_on", "id")
+        .values_list("barrel_id", *ReservationFacts._fields)
+    )
+    for barrel_id, *row in rows:
+        found[barrel_id].append(ReservationFacts._make(row))
+    return dict(found)
+
+
+def next_reservation(waiting: Sequence[ReservationFacts]) -> ReservationFacts | None:
+    """Returns the soonest reservation that owns its days."""
+    return next((one for one in waiting if one.state in HOLDS_DAYS), None)
+
+
+def owners_by_barrel(scope: Scope) -> dict[UUID, list[tuple[UUID, int]]]:
+    """Returns who owns each barrel by its newest act of ownership; a barrel left out is the club's."""
+    found: defaultdict[UUID, list[tuple[UUID, int]]] = defaultdict(list)
+    newest: dict[UUID, UUID] = {}
+    rows = (
+        Act.objects.filter(
+            scope.on("barrel_id", "club_id"),
+            collection="ownerships",
+            is_head=True,
+            is_void=False,
+            placement=Placement.PLACED,
+        )
+        .order_by("ordered_at", "id")
+        .values_list("barrel_id", "id", "owner_shares__person_id", "owner_shares__weight")
+    )
+    for barrel_id, act_id, person_id, weight in rows:
+        if newest.get(barrel_id) != act_id:
+            newest[barrel_id] = act_id
+            found[barrel_id] = []
+        if person_id is not None:
+            found[barrel_id].append((person_id, weight))
+    return {barrel_id: shares for barrel_id, shares in found.items() if shares}
+
+
+def barrels_owned_by(person_id: UUID, scope: Scope) -> frozenset[UUID]:
+    """Returns the barrels somebody owns or shares in."""
+    return frozenset(
+        barrel_id
+        for barrel_id, shares in owners_by_barrel(scope).items()
+        if any(owner == person_id for owner, _ in shares)
+    )
+
+
+def fills_shared_by(person_id: UUID, scope: Scope) -> frozenset[UUID]:
+    """Returns the fill acts somebody holds a share in."""
+    return frozenset(
+        FillShare.objects.filter(
+            scope.on("fill__act__barrel_id", "fill__act__club_id"), person_id=person_id
+        ).values_list("fill_id", flat=True)
+    )
+
+
+def top_ups_by_stay(scope: Scope) -> dict[UUID, float]:
+    """Returns the litres topped up in each open stay."""
+    found: defaultdict[UUID, float] = defaultdict(float)
+    rows = Tending.objects.filter(
+        scope.on("act__barrel_id", "act__club_id"),
+        standing(),
+        act__stay__isnull=False,
+        act__stay__ended_at__isnull=True,
+        task=TendingKind.TOP_UP,
+        volume_l__isnull=False,
+    ).values_list("act__stay_id", "volume_l")
+    for stay_id, volume_l in rows:
+        found[stay_id] += volume_l or 0.0
+    return dict(found)
+
+
+def climate_read_at_by_place(club_id: UUID) -> dict[UUID, datetime]:
+    """Returns when the climate of each place was last read."""
+    rows = (
+        Reading.objects.filter(standing(), act__club_id=club_id, kind="climate", place__isnull=False)
+        .values_list("place_id")
+        .annotate(last=Max(F("act__ordered_at")))
+    )
+    return dict(rows)
+
+
+def barrel_state(
+    stays: Sequence[StayFacts], retired_at: datetime | None, registered_at: datetime
+) -> tuple[str, datetime]:
+    """Returns a barrel's state and since when, from its stays and its retirement alone."""
+    if retired_at is not None:
+        return BarrelState.RETIRED.value, retired_at
+    if not stays:
+        return BarrelState.NEW.value, registered_at
+    last = stays[-1]
+    if last.ended_at is None:
+        return _OPEN_STATES[last.kind], last.started_at
+    if last.kind == StayKind.CURING and last.outcome == "tight":
+        return BarrelState.READY.value, last.ended_at
+    if all(stay.kind == StayKind.CURING for stay in stays):
+        # Given up or drained before it was tight: the barrel waits for another try.
+        return BarrelState.NEW.value, last.ended_at
+    return BarrelState.EMPTY.value, last.ended_at
+
+
+_OPEN_STATES: Mapping[str, str] = {
+    StayKind.CURING: BarrelState.CURING.value,
+    StayKind.FILL: BarrelState.FILLED.value,
+    StayKind.HOLD: BarrelState.HELD.value,
+}
+
+
+def open_stay(stays: Sequence[StayFacts]) -> StayFacts | None:
+    """Returns the stay that is going on, if any."""
+    return stays[-1] if stays and stays[-1].ended_at is None else None
