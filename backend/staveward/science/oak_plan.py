@@ -6,14 +6,13 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from .errors import Array, require_numbers
+from .wood import wood_factor
 
 # Middle of the trade's timings for a first fill by barrel size (common practice, no source).
 _KNOWN_L = np.array([2.0, 5.0, 10.0, 20.0])
 _KNOWN_WEEKS = np.array([3.0, 5.0, 13.0, 22.0])
 
-# Share of a new barrel's oak that is left, 0.10 + 0.90 exp(-1.6 U): fitted by this project to the fall from
-# fill to fill told in "Cask life and fillings", a trade article of 2011 (U = 1 leaves 0.28, U = 2 0.14).
-_FLOOR, _FALL = 0.10, 1.6
+# Used wood takes longer, but nobody waits more than three times as long (design value of this project).
 MOST_WAITING = 3.0
 
 
@@ -92,5 +91,5 @@ def usual_weeks(capacity_l: ArrayLike, wood_used: ArrayLike = 0.0, *, is_mix: bo
     slopes = np.diff(ln_weeks) / np.diff(ln_known_l)
     piece = np.clip(np.searchsorted(ln_known_l, ln_l) - 1, 0, len(slopes) - 1)
     weeks = np.exp(ln_weeks[piece] + slopes[piece] * (ln_l - ln_known_l[piece]))
-    oak_left = _FLOOR + (1.0 - _FLOOR) * np.exp(-_FALL * used)
-    return np.asarray(weeks * np.minimum(MOST_WAITING, 1.0 / oak_left) * (0.5 if is_mix else 1.0))
+    slower = np.minimum(MOST_WAITING, 1.0 / wood_factor(used))
+    return np.asarray(weeks * slower * (0.5 if is_mix else 1.0))

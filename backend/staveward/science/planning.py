@@ -13,23 +13,11 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 from fractions import Fraction
+from functools import cache
 
 from .errors import Inconsistent, OutOfRange, Underdetermined, require_choice, require_numbers
+from .tables import read_rows
 from .vocabulary import Family
-
-# What the wood held (rows) before the next fill (columns): 2 welcome, 1 ask the keeper, 0 avoid.
-# Same family and wine before spirit: common practice, no source; the rest: design values of this project.
-_COLUMNS = (Family.NEUTRAL, Family.SPIRIT, Family.SMOKE, Family.WINE, Family.COCKTAIL)
-CARRY_VALUE: dict[str, dict[str, int]] = {
-    held: dict(zip(map(str, _COLUMNS), row, strict=True))
-    for held, row in {
-        str(Family.NEUTRAL): (2, 2, 2, 2, 2),
-        str(Family.SPIRIT): (1, 2, 2, 1, 2),
-        str(Family.SMOKE): (0, 1, 2, 0, 1),
-        str(Family.WINE): (1, 2, 2, 2, 2),
-        str(Family.COCKTAIL): (0, 1, 1, 0, 1),
-    }.items()
-}
 
 # Below 15 % vol film yeasts, acetic and lactic bacteria grow (Ibeas et al., Am. J. Enol. Vitic. 48(1), 1997,
 # 67-71, on flor; the limit for wood at room temperature is a design value of this project).
@@ -50,6 +38,27 @@ GATES = (
     "CARRY_OVER",
     "NO_DATE",
 )
+
+
+@cache
+def carry_values() -> dict[tuple[str, str], int]:
+    """Gives how each family held suits each next one: 2 welcome, 1 ask the keeper, 0 avoid.
+
+    Returns
+    -------
+    dict of (held, next) to int, shape (25,)
+        The value of each pair [0 to 2].
+
+    Source
+    ------
+    Table ``carry_over_pairs``: common practice, no source, save for one published pair named there.
+
+    Examples
+    --------
+    >>> carry_values()["smoke", "neutral"]
+    0
+    """
+    return {(row["held"], row["next"]): int(row["value"]) for row in read_rows("carry_over_pairs")}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -220,7 +229,7 @@ def rank_barrels(request: FillRequest, barrels: Iterable[BarrelOffer]) -> Rankin
 def _first_gate(request: FillRequest, barrel: BarrelOffer, start: date) -> Stopped | None:
     """Gives the first gate that stops a barrel, or None."""
     met = barrel.allergens & request.avoid_allergens
-    avoided = [held for held in barrel.families_held if CARRY_VALUE[held][request.family] == 0]
+    avoided = [held for held in barrel.families_held if carry_values()[held, request.family] == 0]
     abv_pct = request.abv_pct
     gates: list[tuple[str, bool, Iterable[str]]] = [
         ("TOO_BIG", request.volume_ml > barrel.capacity_ml, ()),
@@ -240,7 +249,7 @@ def _first_gate(request: FillRequest, barrel: BarrelOffer, start: date) -> Stopp
 
 def _suited(request: FillRequest, barrel: BarrelOffer, start: date) -> Suited:
     """Gives the points of a barrel that passed the gates."""
-    held = {family: CARRY_VALUE[family][request.family] for family in barrel.families_held}
+    held = {family: carry_values()[family, request.family] for family in barrel.families_held}
     level_gap = abs(request.oak_wanted - barrel.oak_level)
     fill = FILL_POINTS * _clamp(10 * (Fraction(request.volume_ml, barrel.capacity_ml) - LEAST_FULL))
     oak = OAK_POINTS * (1 - Fraction(level_gap, 4))

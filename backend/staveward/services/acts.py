@@ -6,6 +6,7 @@ role is asked; anything else under that id is refused as reused.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import datetime, timedelta
 from typing import Any
 from uuid import UUID, uuid4
@@ -75,6 +76,37 @@ def act_receive(command: ActCommand) -> tuple[Act, bool]:
     return act, True
 
 
+def acts_receive_many(commands: Sequence[ActCommand]) -> list[Act]:
+    """Carries out many acts at once, as an import does: the same checks, but each barrel's life is laid once.
+
+    Openings and closings are laid as they come, since later acts ask what the wood held before; the events between
+    them get their places at the end. All or none are kept.
+    """
+    acts: list[Act] = []
+    with transaction.atomic():
+        club = commands[0].club
+        barrel_ids = {command.barrel.pk for command in commands if command.barrel is not None}
+        lock_barrels(club, barrel_ids)
+        rows: set[FeedRow] = set()
+        for command in commands:
+            kind = act_kind(command.collection)
+            _authorise(command, kind)
+            act, created = _save(command, kind, kind.judge(command))
+            acts.append(act)
+            if not created:
+                continue
+            _supersede(command, act)
+            rows |= {("log", act.pk), *kind.save_detail(command, act)}
+            if kind.part in ("opening", "closing") and command.barrel is not None:
+                rebuild.life_lay(command.barrel)
+        for barrel in Barrel.objects.for_club(club).filter(pk__in=barrel_ids).select_related("club"):
+            rows |= set(rebuild.barrel_rebuild(barrel))
+        seq = feed_publish(club, rows)
+        stays = rebuild.open_stays(barrel_ids)
+        transaction.on_commit(lambda: _forecast(stays, seq))
+    return acts
+
+
 def command_build(
     *,
     club: Club,
@@ -97,6 +129,8 @@ def command_build(
         barrel = replaces.barrel
     elif collection == "tray-decisions":
         barrel = act_in(club, data["act"], "act").barrel
+    elif collection == "reservation-decisions":
+        barrel = act_in(club, data["reservation"], "reservation", "reservations").barrel
     return ActCommand(
         id=act_id,
         club=club,

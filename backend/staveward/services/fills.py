@@ -14,7 +14,6 @@ from staveward.models import (
     FillPart,
     FillShare,
     Reservation,
-    ReservationState,
     Stay,
 )
 from staveward.science.blending import Blend, Part, blend
@@ -25,6 +24,7 @@ from staveward.services.commands import ActCommand, ActKind
 from staveward.services.errors import Impossible
 from staveward.services.feed import FeedRow, visibility_bump
 from staveward.services.lookup import person_in, shares_in
+from staveward.services.reservation_days import reservation_fulfil
 from staveward.services.water import volume_judged
 
 STILL_WET_WITHIN = timedelta(days=7)
@@ -134,8 +134,7 @@ def _save_fill(command: ActCommand, act: Act) -> Iterable[FeedRow]:
 def _tell(command: ActCommand, fill: Fill, reservation: Reservation | None) -> list[FeedRow]:
     rows: list[FeedRow] = []
     if reservation is not None:
-        Reservation.objects.filter(pk=reservation.pk).update(state=ReservationState.FILLED)
-        rows.append(("reservations", reservation.pk))
+        rows.append(reservation_fulfil(reservation))
     if command.replaces is not None:
         # Shares or privacy may have changed, and with them what people may read.
         before = FillShare.objects.filter(fill_id=command.replaces.pk).values_list("person_id", flat=True)

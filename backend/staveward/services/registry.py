@@ -19,6 +19,7 @@ SUBJECTS = (
     "ownerships",
     "retirements",
     "troubles",
+    "reservations",
     "voids",
     "tray",
     "barrels",

@@ -21,7 +21,7 @@ from staveward.models import (
     ReservationState,
 )
 from staveward.selectors.occupancy import barrel_calendar, club_today, first_clash
-from staveward.selectors.standing import barrel_is_open
+from staveward.selectors.offers import barrel_closed
 from staveward.services.feed import FeedRow, feed_publish
 from staveward.services.locking import lock_barrels
 
@@ -67,13 +67,14 @@ def pencil_until(club: Club, now: datetime) -> datetime:
 
 def waiting_promote(*, club: Club, barrel: Barrel, now: datetime) -> list[FeedRow]:
     """Pencils those who wait, first come first, wherever their days are free now; returns the feed rows."""
-    if not barrel_is_open(barrel):
-        return []
-    rows: list[FeedRow] = []
     waiting = Reservation.objects.for_club(club).filter(
         barrel=barrel, state=ReservationState.WAITING, starts_on__gte=club_today(club, now)
     )
-    for reservation in waiting.order_by("asked_at", "id"):
+    in_line = list(waiting.order_by("asked_at", "id"))
+    if not in_line or barrel_closed(club, barrel):
+        return []
+    rows: list[FeedRow] = []
+    for reservation in in_line:
         taken = barrel_calendar(club, barrel, now)
         if first_clash(taken, reservation.starts_on, reservation.ends_on) or not days_claim(reservation):
             continue
@@ -98,17 +99,19 @@ def reservation_expire(*, now: datetime) -> int:
     """Lets reservations lapse whose time is over and offers their days on; returns how many lapsed.
 
     A pencilled one lapses when nobody confirmed it in time, a waiting one when its first day is past, a confirmed
-    one when its last day is past and nothing was filled. Safe to run again at any time.
+    one when its last day is past and nothing was filled. Who waits is looked at too: a fill that came out early
+    gives days back that nobody's decision did. Safe to run again at any time.
     """
     lapsed = 0
     for club in Club.objects.all():
-        for barrel_id in _barrels_with_lapsed(club, now):
+        due = {
+            row.barrel_id
+            for row in _candidates(club)
+            if row.state == ReservationState.WAITING or _why_lapsed(club, row, now)
+        }
+        for barrel_id in sorted(due):
             lapsed += _barrel_expire(club, barrel_id, now)
     return lapsed
-
-
-def _barrels_with_lapsed(club: Club, now: datetime) -> list[UUID]:
-    return sorted({row.barrel_id for row in _candidates(club) if _why_lapsed(club, row, now)})
 
 
 def _candidates(club: Club, barrel_ids: Iterable[UUID] | None = None) -> list[Reservation]:
@@ -145,7 +148,7 @@ def _barrel_expire(club: Club, barrel_id: UUID, now: datetime) -> int:
             reservation_save(reservation, "state", "expires_at", "reason")
             rows.append(("reservations", reservation.pk))
         lapsed = len(rows)
-        if lapsed:
-            rows += waiting_promote(club=club, barrel=barrel, now=now)
+        rows += waiting_promote(club=club, barrel=barrel, now=now)
+        if rows:
             feed_publish(club, [*rows, ("barrels", barrel_id)])
     return lapsed
