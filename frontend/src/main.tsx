@@ -2,6 +2,8 @@ import './styles/tokens.css';
 import './styles/base.css';
 import { render } from 'preact';
 import { App } from './app.tsx';
+import { startTheme } from './components/theme/index.ts';
 
+startTheme();
 const root = document.getElementById('app');
 if (root) render(<App />, root);

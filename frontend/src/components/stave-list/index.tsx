@@ -1,0 +1,42 @@
+import './style.css';
+import { type ComponentChildren, createContext, toChildArray } from 'preact';
+import { bendOf } from '../draw/stave-shape.ts';
+
+export interface Bends {
+  top: number;
+  bottom: number;
+  isLast: boolean;
+  /** Rows of a list are its items; a row on its own is not. */
+  inList: boolean;
+}
+
+/** Tells a row how the joints over and under it bow. */
+export const BendContext = createContext<Bends>({ top: 1, bottom: 0.6, isLast: false, inList: false });
+
+export interface StaveListProps {
+  label?: string;
+  as?: 'ul' | 'ol';
+  children: ComponentChildren;
+}
+
+/** A list whose joints bow as a barrel's side does. */
+export function StaveList({ label, as: List = 'ul', children }: StaveListProps) {
+  const rows = toChildArray(children);
+  return (
+    <List class="stave-list" aria-label={label}>
+      {rows.map((row, i) => (
+        <BendContext.Provider
+          key={typeof row === 'object' ? (row.key ?? i) : i}
+          value={{
+            top: bendOf(i, rows.length),
+            bottom: bendOf(i + 1, rows.length),
+            isLast: i === rows.length - 1,
+            inList: true,
+          }}
+        >
+          {row}
+        </BendContext.Provider>
+      ))}
+    </List>
+  );
+}
