@@ -1,3 +1,37 @@
-"""The addresses of the API."""
+"""Every address of the API, one collection a line."""
 
-urlpatterns: list = []
+from __future__ import annotations
+
+from django.urls import URLPattern, path
+
+from staveward.api.views.acts import ACT_VIEWS
+from staveward.api.views.barrels import BarrelListView, BarrelLogView, BarrelView, TagView
+from staveward.api.views.clubs import ClubDetailView
+from staveward.api.views.me import HealthView, MeView
+from staveward.api.views.reads import ChangesView, TrayView
+from staveward.api.views.registers import PersonListView, PersonView, PlaceListView, PlaceView
+from staveward.api.views.schema import SchemaView
+
+CLUB = "clubs/<str:club>"
+
+acts: list[URLPattern] = [
+    path(f"{CLUB}/{collection}/<str:id>", view.as_view(), name=collection) for collection, view in ACT_VIEWS.items()
+]
+
+urlpatterns = [
+    path("health", HealthView.as_view(), name="health"),
+    path("schema", SchemaView.as_view(), name="schema"),
+    path("me", MeView.as_view(), name="me"),
+    path(CLUB, ClubDetailView.as_view(), name="club"),
+    path(f"{CLUB}/places", PlaceListView.as_view(), name="places"),
+    path(f"{CLUB}/places/<str:id>", PlaceView.as_view(), name="place"),
+    path(f"{CLUB}/people", PersonListView.as_view(), name="people"),
+    path(f"{CLUB}/people/<str:id>", PersonView.as_view(), name="person"),
+    path(f"{CLUB}/barrels", BarrelListView.as_view(), name="barrels"),
+    path(f"{CLUB}/barrels/<str:id>", BarrelView.as_view(), name="barrel"),
+    path(f"{CLUB}/barrels/<str:id>/log", BarrelLogView.as_view(), name="barrel-log"),
+    path(f"{CLUB}/tags/<str:code>", TagView.as_view(), name="tag"),
+    path(f"{CLUB}/tray", TrayView.as_view(), name="tray"),
+    path(f"{CLUB}/changes", ChangesView.as_view(), name="changes"),
+    *acts,
+]

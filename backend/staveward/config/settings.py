@@ -165,8 +165,40 @@ SPECTACULAR_SETTINGS = {
     "SCHEMA_PATH_PREFIX": r"/api/v1",
     "SERVE_INCLUDE_SCHEMA": False,
     "SERVE_PERMISSIONS": ["rest_framework.permissions.AllowAny"],
-    "COMPONENT_SPLIT_REQUEST": True,
+    # An edit has an input of its own, in which every field is optional already.
+    "COMPONENT_SPLIT_PATCH": False,
+    "POSTPROCESSING_HOOKS": [
+        "drf_spectacular.hooks.postprocess_schema_enums",
+        "staveward.api.schema.close_inputs",
+    ],
     "LICENSE": {"name": "BSD-3-Clause"},
+    # One name a list of words, however many fields choose from it.
+    "ENUM_NAME_OVERRIDES": {
+        name: f"staveward.api.choices.{words}"
+        for name, words in (
+            ("Spirit", "SPIRITS"),
+            ("Family", "FAMILIES"),
+            ("Allergen", "ALLERGENS"),
+            ("BarrelProfile", "PROFILES"),
+            ("WoodState", "WOOD_STATES"),
+            ("TendingTask", "TENDING_TASKS"),
+            ("ReadingKind", "READING_KINDS"),
+            ("BarrelState", "BARREL_STATES"),
+            ("StayKind", "STAY_KINDS"),
+            ("Placement", "PLACEMENTS"),
+            ("Role", "ROLES"),
+            ("ReservationState", "RESERVATION_STATES"),
+            ("ReservationDecision", "RESERVATION_DECISIONS"),
+            ("CuringVerdict", "CURING_VERDICTS"),
+            ("AbvBasis", "ABV_BASES"),
+            ("CapacityBasis", "CAPACITY_BASES"),
+            ("TroubleKind", "TROUBLE_KINDS"),
+            ("TroubleOutcome", "TROUBLE_OUTCOMES"),
+            ("OffNote", "OFF_NOTES"),
+            ("TrayDecision", "TRAY_DECISIONS"),
+            ("ChangedCollection", "CHANGED"),
+        )
+    },
 }
 
 # --- the web app's files ---------------------------------------------------------------------------------

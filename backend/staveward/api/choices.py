@@ -1,0 +1,28 @@
+"""The words that requests and answers choose from; the OpenAPI file names each list once."""
+
+from __future__ import annotations
+
+from staveward.models import Placement, ReservationState, Role
+from staveward.science import vocabulary
+
+SPIRITS = [str(word) for word in vocabulary.SpiritKind]
+FAMILIES = [str(word) for word in vocabulary.Family]
+ALLERGENS = [str(word) for word in vocabulary.Allergen]
+PROFILES = [str(word) for word in vocabulary.BarrelProfile]
+WOOD_STATES = [str(word) for word in vocabulary.WoodState]
+TENDING_TASKS = [str(word) for word in vocabulary.TendingKind]
+READING_KINDS = [str(word) for word in vocabulary.ReadingKind]
+BARREL_STATES = [str(word) for word in vocabulary.BarrelState]
+STAY_KINDS = [str(word) for word in vocabulary.StayKind]
+PLACEMENTS = [str(word) for word in Placement.values]
+ROLES = [str(word) for word in Role.values]
+RESERVATION_STATES = [str(word) for word in ReservationState.values]
+CURING_VERDICTS = ["tight", "given_up"]
+ABV_BASES = ["measured", "label", "calculated"]
+CAPACITY_BASES = ["weighed", "taped", "nominal"]
+TROUBLE_KINDS = ["leak", "off_smell", "damaged", "missing"]
+TROUBLE_OUTCOMES = ["mended", "nothing_found", "rescued", "partial_loss", "total_loss", "found"]
+OFF_NOTES = ["vinegar", "musty", "sulphur", "plastic", "stale", "sawdust"]
+TRAY_DECISIONS = ["leave"]
+CHANGED = ["club", "places", "people", "barrels", "log", "reservations"]
+RESERVATION_DECISIONS = ["confirm", "refuse", "withdraw", "move"]

@@ -1,0 +1,126 @@
+"""The club and its settings."""
+
+from __future__ import annotations
+
+from typing import Any
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+from rest_framework import serializers
+
+from staveward.api.fields import FlagField, NumberField, StrictSerializer, TextField, WholeField
+from staveward.science.vocabulary import CARE_SCHEDULE
+
+LONGEST_HOURS = 24.0 * 365
+MANY_LAW_ANSWERS = 30
+CARE_CODES = sorted({rule.code for rule in CARE_SCHEDULE})
+
+
+class CareChangeInput(StrictSerializer):
+    """What a club does at another pace; null goes back to the usual one."""
+
+    first_hours = NumberField(0, LONGEST_HOURS, required=False, allow_null=True)
+    every_hours = NumberField(1, LONGEST_HOURS, required=False, allow_null=True)
+    leeway_hours = NumberField(0, LONGEST_HOURS, required=False, allow_null=True)
+
+
+class CareField(serializers.DictField):
+    """Changes to the care schedule by the code of its line."""
+
+    allowed = "an object with " + ", ".join(CARE_CODES)
+    default_error_messages = {"unknown": "{name} is not a line of the care schedule."}
+
+    def __init__(self, **options: Any) -> None:
+        super().__init__(child=CareChangeInput(), **options)
+
+    def to_internal_value(self, data: Any) -> Any:
+        changes = super().to_internal_value(data)
+        for name in changes:
+            if name not in CARE_CODES:
+                self.fail("unknown", name=name[:60])
+        return changes
+
+
+class LawAnswerInput(StrictSerializer):
+    """One answer about local law, with where it stands and when that was read."""
+
+    answer = TextField(max_length=300)
+    source = TextField(max_length=300, allow_blank=True, required=False)
+    asked_on = TextField(max_length=10, allow_blank=True, required=False)
+
+
+class LawField(serializers.DictField):
+    """Answers by question."""
+
+    allowed = f"an object of at most {MANY_LAW_ANSWERS} answers"
+    default_error_messages = {"too_many": "These are too many answers.", "name": "A question is named in at most 40 characters."}
+
+    def __init__(self, **options: Any) -> None:
+        super().__init__(child=LawAnswerInput(), **options)
+
+    def to_internal_value(self, data: Any) -> Any:
+        answers = super().to_internal_value(data)
+        if len(answers) > MANY_LAW_ANSWERS:
+            self.fail("too_many")
+        if any(not 1 <= len(name) <= 40 or not name.isascii() or not name.isprintable() for name in answers):
+            self.fail("name")
+        return answers
+
+
+class ClubEditInput(StrictSerializer):
+    """The settings an admin may change; what is not named stays."""
+
+    name = TextField(max_length=120, required=False)
+    timezone = TextField(max_length=64, required=False, help_text="A name of the IANA time zone database.")
+    currency = TextField(max_length=3, min_length=3, required=False, help_text="Three letters (ISO 4217).")
+    members_may_tend = FlagField(required=False)
+    sharers_may_fill = FlagField(required=False)
+    members_may_taste_all = FlagField(required=False)
+    care = CareField(required=False)
+    sample_budget_pct = NumberField(0, 50, required=False)
+    pencil_days = WholeField(min_value=1, max_value=90, required=False)
+    turnaround_days = WholeField(min_value=0, max_value=30, required=False)
+    strict_water = FlagField(required=False)
+    law = LawField(required=False)
+
+    def validate_timezone(self, name: str) -> str:
+        try:
+            ZoneInfo(name)
+        except (ZoneInfoNotFoundError, ValueError, OSError):
+            raise serializers.ValidationError(f"{name!r} is no time zone.", code="invalid_choice") from None
+        return name
+
+    def validate_currency(self, code: str) -> str:
+        if not (code.isascii() and code.isalpha() and code.isupper()):
+            raise serializers.ValidationError(f"{code!r} is no currency.", code="invalid_choice")
+        return code
+
+
+class CareOutput(serializers.Serializer):
+    """One line of the care schedule as it holds in this club."""
+
+    code = serializers.CharField()
+    what = serializers.CharField()
+    first_hours = serializers.FloatField()
+    every_hours = serializers.FloatField(allow_null=True)
+    leeway_hours = serializers.FloatField()
+    up_to_capacity_l = serializers.FloatField(allow_null=True)
+    is_changed = serializers.BooleanField()
+
+
+class ClubOutput(serializers.Serializer):
+    id = serializers.UUIDField()
+    slug = serializers.CharField()
+    version = serializers.IntegerField()
+    name = serializers.CharField()
+    timezone = serializers.CharField()
+    currency = serializers.CharField()
+    today = serializers.DateField(help_text="The date on the club's wall.")
+    members_may_tend = serializers.BooleanField()
+    sharers_may_fill = serializers.BooleanField()
+    members_may_taste_all = serializers.BooleanField()
+    sample_budget_pct = serializers.FloatField()
+    pencil_days = serializers.IntegerField()
+    turnaround_days = serializers.IntegerField()
+    strict_water = serializers.BooleanField()
+    law = serializers.DictField()
+    care = CareOutput(many=True)

@@ -1,0 +1,63 @@
+"""What is computed for a reader: the changes feed, the tray and today's walk."""
+
+from __future__ import annotations
+
+from drf_spectacular.utils import OpenApiParameter
+from rest_framework.request import Request
+from rest_framework.response import Response
+
+from staveward.api.schema import READ, documented
+from staveward.api.serializers.changes import ChangesOutput, TrayOutput
+from staveward.api.views.base import ClubView
+from staveward.selectors.changes import LIMIT_DEFAULT, LIMIT_MOST, CursorInvalid, ResyncNeeded, changes_page
+from staveward.selectors.tray import tray
+from staveward.services.errors import FieldProblem, Malformed, ViewOutdated
+
+
+class ChangesView(ClubView):
+    """Everything that changed since a cursor, as far as this reader may see it."""
+
+    @documented(
+        "changesList",
+        {200: ChangesOutput},
+        problems=(*READ, 410),
+        parameters=(
+            OpenApiParameter("after", str, description="The cursor of the last page; without it from the start."),
+            OpenApiParameter("limit", {"type": "integer", "minimum": 1, "maximum": LIMIT_MOST}),
+        ),
+        tag="changes",
+        summary="Read what changed since a cursor",
+    )
+    def get(self, request: Request, club: str) -> Response:
+        after = request.query_params.get("after") or None
+        try:
+            return Response(changes_page(self.club, self.person, after, self.now, self.limit()))
+        except CursorInvalid:
+            raise Malformed(
+                "after: not a cursor of this feed.",
+                fields=[FieldProblem("after", after, "the cursor of an earlier page", "Not a cursor of this feed.")],
+            ) from None
+        except ResyncNeeded:
+            raise ViewOutdated("What this device holds is too old to be continued. Read everything anew.") from None
+
+    def limit(self) -> int:
+        text = self.request.query_params.get("limit")
+        if text is None:
+            return LIMIT_DEFAULT
+        if not (text.isascii() and text.isdigit() and 1 <= int(text[:6]) <= LIMIT_MOST):
+            allowed = f"1 to {LIMIT_MOST}"
+            raise Malformed(
+                f"limit: not a number of rows. Allowed: {allowed}.",
+                fields=[FieldProblem("limit", text, allowed, "Not a number of rows.")],
+            )
+        return int(text)
+
+
+class TrayView(ClubView):
+    """What was set aside: all of it for keepers, their own for everybody else."""
+
+    deed = "see"
+
+    @documented("trayGet", {200: TrayOutput}, tag="tray", summary="Read what was set aside")
+    def get(self, request: Request, club: str) -> Response:
+        return Response(tray(self.club, self.person, self.now))
