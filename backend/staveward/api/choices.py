@@ -17,6 +17,8 @@ STAY_KINDS = [str(word) for word in vocabulary.StayKind]
 PLACEMENTS = [str(word) for word in Placement.values]
 ROLES = [str(word) for word in Role.values]
 RESERVATION_STATES = [str(word) for word in ReservationState.values]
+# What may hold a barrel's days: a reservation that owns them, or what lies in the barrel.
+CLASH_STATES = ["pencilled", "confirmed", "filled", "curing"]
 CURING_VERDICTS = ["tight", "given_up"]
 ABV_BASES = ["measured", "label", "calculated"]
 CAPACITY_BASES = ["weighed", "taped", "nominal"]

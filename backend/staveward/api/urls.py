@@ -10,12 +10,19 @@ from staveward.api.views.clubs import ClubDetailView
 from staveward.api.views.me import HealthView, MeView
 from staveward.api.views.reads import ChangesView, TrayView
 from staveward.api.views.registers import PersonListView, PersonView, PlaceListView, PlaceView
+from staveward.api.views.reservations import (
+    BarrelSuggestionsView,
+    ReservationDecisionView,
+    ReservationListView,
+    ReservationView,
+)
 from staveward.api.views.schema import SchemaView
 
 CLUB = "clubs/<str:club>"
 
 acts: list[URLPattern] = [
-    path(f"{CLUB}/{collection}/<str:id>", view.as_view(), name=collection) for collection, view in ACT_VIEWS.items()
+    path(f"{CLUB}/{collection}/<str:id>", view.as_view(), name=collection)
+    for collection, view in ACT_VIEWS.items()
 ]
 
 urlpatterns = [
@@ -32,6 +39,14 @@ urlpatterns = [
     path(f"{CLUB}/barrels/<str:id>/log", BarrelLogView.as_view(), name="barrel-log"),
     path(f"{CLUB}/tags/<str:code>", TagView.as_view(), name="tag"),
     path(f"{CLUB}/tray", TrayView.as_view(), name="tray"),
+    path(f"{CLUB}/reservations", ReservationListView.as_view(), name="reservations"),
+    path(f"{CLUB}/reservations/<str:id>", ReservationView.as_view(), name="reservation"),
+    path(
+        f"{CLUB}/reservation-decisions/<str:id>",
+        ReservationDecisionView.as_view(),
+        name="reservation-decision",
+    ),
+    path(f"{CLUB}/barrel-suggestions", BarrelSuggestionsView.as_view(), name="barrel-suggestions"),
     path(f"{CLUB}/changes", ChangesView.as_view(), name="changes"),
     *acts,
 ]

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from typing import Any
 from uuid import UUID
 
 from django.db.models import QuerySet
 
 from staveward.models import HOLDS_DAYS, Club, Person, Reservation, ReservationState
+from staveward.science.bookings import LONGEST_BOOKING_DAYS
+from staveward.science.errors import OutOfRange
 from staveward.science.planning import Stopped, Suited
 from staveward.selectors.authority import permits
 from staveward.selectors.geometry import barrel_shape
@@ -123,6 +125,40 @@ def _row(
         "decided_by": key_text(row.decided_by_id),
         "reason": row.reason,
     }
+
+
+def wish_of(
+    *,
+    club: Club,
+    reader: Person,
+    now: datetime,
+    volume_l: float,
+    spirit: str,
+    family: str,
+    earliest: date,
+    length: timedelta,
+    oak: int,
+    abv_pct: float | None = None,
+    allergens_seen: bool = False,
+) -> Wish:
+    """Returns what the reader wants to fill; the days of turning the barrel round are added to theirs.
+
+    Refuses a first day that is over, or further off than anybody plans.
+    """
+    today = club_today(club, now)
+    last = today + timedelta(days=LONGEST_BOOKING_DAYS)
+    if not today <= earliest <= last:
+        raise OutOfRange("earliest", earliest.isoformat(), f"{today.isoformat()} to {last.isoformat()}")
+    return Wish(
+        volume_l=volume_l,
+        spirit=spirit,
+        family=family,
+        earliest=earliest,
+        length_days=min(length.days + club.turnaround_days, LONGEST_BOOKING_DAYS),
+        oak=oak,
+        abv_pct=abv_pct,
+        avoid_allergens=frozenset() if allergens_seen else frozenset(reader.avoid_allergens),
+    )
 
 
 @dataclass(frozen=True)

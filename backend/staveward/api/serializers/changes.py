@@ -11,10 +11,11 @@ from staveward.api.serializers.clubs import ClubOutput
 from staveward.api.serializers.log import LogEntryOutput
 from staveward.api.serializers.people import PersonOutput
 from staveward.api.serializers.places import PlaceOutput
+from staveward.api.serializers.reservations import ReservationOutput
 
 ROWS = PolymorphicProxySerializer(
     "ChangedRow",
-    [ClubOutput, PlaceOutput, PersonOutput, BarrelOutput, LogEntryOutput],
+    [ClubOutput, PlaceOutput, PersonOutput, BarrelOutput, LogEntryOutput, ReservationOutput],
     resource_type_field_name=None,
 )
 
