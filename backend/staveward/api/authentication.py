@@ -43,5 +43,7 @@ class CookieScheme(OpenApiAuthenticationExtension):
             "type": "apiKey",
             "in": "cookie",
             "name": "sessionid",
-            "description": "Session of the web app. A request that writes also sends the cookie csrftoken as X-CSRFToken.",
+            "description": (
+                "Session of the web app. A request that writes also sends the cookie csrftoken as X-CSRFToken."
+            ),
         }

@@ -54,7 +54,11 @@ class VersionMissing(Refusal):
 
 
 def problem(
-    status: int, code: str, detail: str, fields: list[FieldProblem] | None = None, headers: dict[str, str] | None = None
+    status: int,
+    code: str,
+    detail: str,
+    fields: list[FieldProblem] | None = None,
+    headers: dict[str, str] | None = None,
 ) -> Response:
     """Builds the answer to a refusal."""
     return Response(

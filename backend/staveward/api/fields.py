@@ -157,7 +157,9 @@ class QuantityField(serializers.Field):
     ) -> None:
         self.unit, self.low, self.high, self.above_low = unit, low, high, above_low
         self.shown_unit = shown_unit if shown_unit is not None else unit
-        options.setdefault("help_text", f"Allowed: {in_words(low, high, self.shown_unit, above_low=above_low)}.")
+        options.setdefault(
+            "help_text", f"Allowed: {in_words(low, high, self.shown_unit, above_low=above_low)}."
+        )
         super().__init__(**options)
 
     @property
@@ -236,6 +238,6 @@ class StrictSerializer(serializers.Serializer):  # type: ignore[type-arg]
 
     @property
     def allowed(self) -> str:
-        return "an object with " + ", ".join(name for name, field in self.fields.items() if not field.read_only)
-
-
+        return "an object with " + ", ".join(
+            name for name, field in self.fields.items() if not field.read_only
+        )

@@ -16,7 +16,9 @@ from staveward.services.errors import FieldProblem, Malformed
 class BarrelFilter(django_filters.FilterSet):
     """Barrels in one state, or standing in one place."""
 
-    state = django_filters.ChoiceFilter(choices=[(word, word) for word in choices.BARREL_STATES], method="in_state")
+    state = django_filters.ChoiceFilter(
+        choices=[(word, word) for word in choices.BARREL_STATES], method="in_state"
+    )
     place = django_filters.UUIDFilter(field_name="place_id")
 
     class Meta:
@@ -35,7 +37,8 @@ def barrels_filtered(query: Any, barrels: QuerySet[Barrel]) -> QuerySet[Barrel]:
     asked = BarrelFilter(query, queryset=barrels)
     if not asked.is_valid():
         rows = [
-            FieldProblem(name, query.get(name), ALLOWED[name], " ".join(texts)) for name, texts in asked.errors.items()
+            FieldProblem(name, query.get(name), ALLOWED[name], " ".join(texts))
+            for name, texts in asked.errors.items()
         ]
         raise Malformed(f"{rows[0].field}: {rows[0].detail} Allowed: {rows[0].allowed}.", fields=rows)
     found: QuerySet[Barrel] = asked.qs

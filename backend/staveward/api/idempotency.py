@@ -28,6 +28,10 @@ def uuid7_checked(text: str) -> UUID:
     if not _UUID7.fullmatch(text.lower()):
         raise Malformed(
             f"{text[:60]!r} cannot be the id of a new entry.",
-            fields=[FieldProblem("id", text, "a UUID version 7", "The id in the address must be a UUID version 7.")],
+            fields=[
+                FieldProblem(
+                    "id", text, "a UUID version 7", "The id in the address must be a UUID version 7."
+                )
+            ],
         )
     return UUID(text)

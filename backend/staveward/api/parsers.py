@@ -27,7 +27,10 @@ class StrictJSONParser(JSONParser):
     """JSON as RFC 8259 has it: UTF-8, no NaN, no name twice, and no nesting deeper than the reader can follow."""
 
     def parse(
-        self, stream: IO[bytes], media_type: str | None = None, parser_context: Mapping[str, Any] | None = None
+        self,
+        stream: IO[bytes],
+        media_type: str | None = None,
+        parser_context: Mapping[str, Any] | None = None,
     ) -> Any:
         try:
             return json.loads(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from uuid import UUID
 
 from django.db.models import Q
@@ -14,14 +15,14 @@ NO_CLUB = "There is no such club, or you are not in it."
 
 def member_of(user: User, club: str) -> Person:
     """Returns who an account is in the club that the address names by its short name or its id."""
-    named = Q(club__slug=club)
-    try:
-        named |= Q(club_id=UUID(club))
-    except ValueError:
-        pass
     if "\x00" in club:
         raise Missing(NO_CLUB)
-    person = Person.objects.filter(named, user=user, left_at__isnull=True).select_related("club", "user").first()
+    named = Q(club__slug=club)
+    with suppress(ValueError):
+        named |= Q(club_id=UUID(club))
+    person = (
+        Person.objects.filter(named, user=user, left_at__isnull=True).select_related("club", "user").first()
+    )
     if person is None:
         raise Missing(NO_CLUB)
     return person

@@ -45,7 +45,9 @@ ALIASES = {
     "Kg": "kilogram",
     "KG": "kilogram",
 }
-PERCENT_VOL = frozenset({"%", "% vol", "%vol", "% abv", "%abv", "abv", "percent", "vol%", "vol %", "% alc/vol"})
+PERCENT_VOL = frozenset(
+    {"%", "% vol", "%vol", "% abv", "%abv", "abv", "percent", "vol%", "vol %", "% alc/vol"}
+)
 PROOF = frozenset({"proof", "us proof", "° proof"})
 
 

@@ -38,7 +38,9 @@ READ = (400, 401, 403, 404)
 WRITE = (400, 401, 403, 404, 409, 413, 415, 422)
 EDIT = (*WRITE, 428)
 
-CLUB = OpenApiParameter("club", str, OpenApiParameter.PATH, description="The club's short name in addresses, or its id.")
+CLUB = OpenApiParameter(
+    "club", str, OpenApiParameter.PATH, description="The club's short name in addresses, or its id."
+)
 NEW_ID = OpenApiParameter(
     "id",
     {"type": "string", "format": "uuid", "pattern": UUID7_PATTERN},
@@ -62,7 +64,11 @@ IF_MATCH = OpenApiParameter(
 
 PAGE = (
     OpenApiParameter("cursor", str, description="Where the page starts; taken from next or previous."),
-    OpenApiParameter("limit", {"type": "integer", "minimum": 1, "maximum": 200}, description="Rows on a page, 100 if not said."),
+    OpenApiParameter(
+        "limit",
+        {"type": "integer", "minimum": 1, "maximum": 200},
+        description="Rows on a page, 100 if not said.",
+    ),
 )
 
 

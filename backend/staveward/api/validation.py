@@ -24,7 +24,8 @@ def validated(
     rows: list[FieldProblem] = []
     is_malformed = False
     for path, field, value, error in _walk(serializer.errors, serializer, body, ()):
-        allowed = getattr(field, "allowed", "") if error.code != "unknown" else _names(field)
+        # An unknown name has no field of its own, so the body that holds it says what it knows.
+        allowed = str(getattr(field, "allowed", ""))
         name = ".".join(str(step) for step in path)
         rows.append(FieldProblem(name, value, allowed, _sentence(name, str(error), allowed)))
         is_malformed = is_malformed or error.code not in IMPOSSIBLE_CODES
@@ -37,10 +38,6 @@ def _sentence(name: str, text: str, allowed: str) -> str:
     return f"{head} Allowed: {allowed}." if allowed else head
 
 
-def _names(field: Any) -> str:
-    return str(getattr(field, "allowed", ""))
-
-
 Found = tuple[tuple[str | int, ...], Any, Any, ErrorDetail]
 
 
@@ -49,7 +46,7 @@ def _walk(errors: Any, field: Any, value: Any, path: tuple[str | int, ...]) -> I
     if isinstance(errors, Mapping):
         for name, inner in errors.items():
             if name == "non_field_errors":
-                yield from _walk(inner, field, value if not path else value, path)
+                yield from _walk(inner, field, value, path)
                 continue
             child = _child(field, name)
             yield from _walk(inner, child if child is not None else field, _pick(value, name), (*path, name))
@@ -72,6 +69,11 @@ def _child(field: Any, name: str | int) -> Any:
 def _pick(value: Any, name: str | int) -> Any:
     if isinstance(value, Mapping):
         return value.get(name)
-    if isinstance(value, Sequence) and not isinstance(value, str) and str(name).isdigit() and int(name) < len(value):
+    if (
+        isinstance(value, Sequence)
+        and not isinstance(value, str)
+        and str(name).isdigit()
+        and int(name) < len(value)
+    ):
         return value[int(name)]
     return None

@@ -77,7 +77,10 @@ def barrel_edit(command: EditCommand, barrel_id: UUID) -> Barrel:
             raise Missing("There is no such barrel.")
         owners = barrel_standing(barrel).owners
         require(
-            command.author, "edit_barrel", owners=owners, detail="Only the keeper or an owner changes the register."
+            command.author,
+            "edit_barrel",
+            owners=owners,
+            detail="Only the keeper or an owner changes the register.",
         )
         changes = _register(command.changes)
         if command.changes.get("tag_code"):

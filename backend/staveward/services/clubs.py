@@ -37,5 +37,8 @@ def club_edit(command: EditCommand) -> Club:
 
 def _care(changes: dict[str, dict[str, Any]]) -> dict[str, dict[str, float]]:
     """Keeps only what differs from the usual schedule: a null goes back to it."""
-    kept = {code: {name: value for name, value in line.items() if value is not None} for code, line in changes.items()}
+    kept = {
+        code: {name: value for name, value in line.items() if value is not None}
+        for code, line in changes.items()
+    }
     return {code: line for code, line in kept.items() if line}

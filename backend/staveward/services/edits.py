@@ -33,9 +33,17 @@ class EditCommand:
 
 
 def edit_save(
-    command: EditCommand, row: models.Model, changes: dict[str, Any], *, collection: str, barrel: Barrel | None = None
+    command: EditCommand,
+    row: models.Model,
+    changes: dict[str, Any],
+    *,
+    collection: str,
+    barrel: Barrel | None = None,
 ) -> None:
-    """Sets fields of a row whose version is still the one the edit was made against, inside the caller's transaction."""
+    """Sets fields of a row if its version is still the one the edit was made against.
+
+    Runs inside the caller's transaction.
+    """
     model = type(row)
     for name, value in changes.items():
         setattr(row, name, value)
@@ -80,7 +88,9 @@ def unique_checked(row: models.Model, named: dict[str, Any]) -> None:
         raise _constraint_refusal(row, codes, named) from None
 
 
-def _constraint_refusal(row: models.Model, codes: dict[str, Any], named: dict[str, Any]) -> Conflict | Impossible:
+def _constraint_refusal(
+    row: models.Model, codes: dict[str, Any], named: dict[str, Any]
+) -> Conflict | Impossible:
     texts = [problem for problems in codes.values() for problem in problems]
     if any(getattr(problem, "code", "") in ("unique", "unique_together") for problem in texts):
         taken = [name for name in ("name", "tag_code", "user") if _is_taken(row, name)]

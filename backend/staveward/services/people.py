@@ -99,7 +99,9 @@ def _account(club: Club, email: str, person: Person | None = None) -> User:
         raise Conflict(
             "Somebody of this club has this address already. If they left, let them return instead.",
             code="taken",
-            fields=[FieldProblem("email", email, "an address nobody else here has", "This address is taken.")],
+            fields=[
+                FieldProblem("email", email, "an address nobody else here has", "This address is taken.")
+            ],
         )
     if not user.is_active:
         User.objects.filter(pk=user.pk).update(is_active=True)

@@ -45,7 +45,9 @@ def place_edit(command: EditCommand, place_id: UUID) -> Place:
         rows: list[FeedRow] = [("places", place.pk)]
         barrel_ids: list[UUID] = []
         if CLIMATE & command.changes.keys():
-            barrel_ids = list(Barrel.objects.for_club(command.club).filter(place=place).values_list("pk", flat=True))
+            barrel_ids = list(
+                Barrel.objects.for_club(command.club).filter(place=place).values_list("pk", flat=True)
+            )
             rows += [("barrels", barrel_id) for barrel_id in barrel_ids]
         seq = feed_publish(command.club, rows)
         stays = rebuild.open_stays(barrel_ids)

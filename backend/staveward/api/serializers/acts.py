@@ -40,7 +40,9 @@ def mass_field(**options: Any) -> QuantityField:
 
 def clock_field(**options: Any) -> WholeField:
     """Where the bung stands, as on a clock's face: 12 is up."""
-    return WholeField(min_value=1, max_value=12, help_text="Where the bung stands on a clock's face; 12 is up.", **options)
+    return WholeField(
+        min_value=1, max_value=12, help_text="Where the bung stands on a clock's face; 12 is up.", **options
+    )
 
 
 class CuringInput(BarrelActInput):

@@ -52,7 +52,10 @@ class LawField(serializers.DictField):
     """Answers by question."""
 
     allowed = f"an object of at most {MANY_LAW_ANSWERS} answers"
-    default_error_messages = {"too_many": "These are too many answers.", "name": "A question is named in at most 40 characters."}
+    default_error_messages = {
+        "too_many": "These are too many answers.",
+        "name": "A question is named in at most 40 characters.",
+    }
 
     def __init__(self, **options: Any) -> None:
         super().__init__(child=LawAnswerInput(), **options)

@@ -34,7 +34,9 @@ class EntryInput(StrictSerializer):
     schema = WholeField(min_value=1, max_value=1, default=1)
     happened_at = AwareDateTimeField(help_text="When it happened.")
     entered_at = AwareDateTimeField(help_text="When it was entered on the device.")
-    time_typed = FlagField(default=False, help_text="True when somebody typed the time, so that it is not corrected.")
+    time_typed = FlagField(
+        default=False, help_text="True when somebody typed the time, so that it is not corrected."
+    )
     note = TextField(max_length=NOTE_LENGTH, allow_blank=True, **OPTIONAL)
 
 

@@ -44,7 +44,9 @@ class FillInput(BarrelActInput):
     spirit = WordField(choices=choices.SPIRITS)
     family = WordField(choices=choices.FAMILIES)
     parts = serializers.ListField(child=FillPartInput(), min_length=1, max_length=MANY_PARTS)
-    volume_l = volume_field(help_text="Measured, where it is better known than the sum of the parts.", **OPTIONAL)
+    volume_l = volume_field(
+        help_text="Measured, where it is better known than the sum of the parts.", **OPTIONAL
+    )
     abv_pct = StrengthField(help_text="Measured, where it is better known than from the parts.", **OPTIONAL)
     abv_basis = WordField(choices=choices.ABV_BASES, **OPTIONAL)
     sharers = SharesField(default=list, help_text="Empty when the club owns the fill.")
@@ -56,5 +58,7 @@ class FillInput(BarrelActInput):
 
     def validate(self, attrs: dict[str, Any]) -> dict[str, Any]:
         if attrs.get("abv_basis") == "measured" and attrs.get("abv_pct") is None:
-            raise serializers.ValidationError({"abv_pct": ["A measured strength needs its figure."]}, code="required")
+            raise serializers.ValidationError(
+                {"abv_pct": ["A measured strength needs its figure."]}, code="required"
+            )
         return attrs

@@ -68,7 +68,11 @@ class BarrelView(EntryView):
     input_class = BarrelInput
 
     @documented(
-        "barrelGet", {200: BarrelOutput}, parameters=(ROW_ID,), tag="barrels", summary="Read a barrel as it is now"
+        "barrelGet",
+        {200: BarrelOutput},
+        parameters=(ROW_ID,),
+        tag="barrels",
+        summary="Read a barrel as it is now",
     )
     def get(self, request: Request, club: str, id: str) -> Response:
         return versioned(self.row(self.found(id)))
@@ -154,7 +158,10 @@ class TagView(ClubView):
     )
     def get(self, request: Request, club: str, code: str) -> Response:
         found = (
-            Barrel.objects.for_club(self.club).filter(tag_code=tag_code_checked(code)).values_list("pk", flat=True).first()
+            Barrel.objects.for_club(self.club)
+            .filter(tag_code=tag_code_checked(code))
+            .values_list("pk", flat=True)
+            .first()
         )
         if found is None:
             raise Missing("No barrel of this club carries that tag.")

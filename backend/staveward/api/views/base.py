@@ -70,7 +70,11 @@ class ClubView(ApiView):
         if type(body) is not dict:
             raise Malformed(
                 "The body must be one JSON object.",
-                fields=[FieldProblem("", None if body is None else type(body).__name__, "an object", "Not an object.")],
+                fields=[
+                    FieldProblem(
+                        "", None if body is None else type(body).__name__, "an object", "Not an object."
+                    )
+                ],
             )
         return body, body_sha256(body)
 

@@ -41,7 +41,9 @@ class HealthView(ApiView):
     authentication_classes = ()
     permission_classes = (AllowAny,)
 
-    @documented("healthGet", {200: HealthOutput}, problems=(), tag="me", summary="Is the service well", auth=[])
+    @documented(
+        "healthGet", {200: HealthOutput}, problems=(), tag="me", summary="Is the service well", auth=[]
+    )
     def get(self, request: Request) -> Response:
         with connection.cursor() as cursor:
             cursor.execute("SELECT 1")

@@ -22,7 +22,9 @@ class ChangesView(ClubView):
         {200: ChangesOutput},
         problems=(*READ, 410),
         parameters=(
-            OpenApiParameter("after", str, description="The cursor of the last page; without it from the start."),
+            OpenApiParameter(
+                "after", str, description="The cursor of the last page; without it from the start."
+            ),
             OpenApiParameter("limit", {"type": "integer", "minimum": 1, "maximum": LIMIT_MOST}),
         ),
         tag="changes",
@@ -35,10 +37,16 @@ class ChangesView(ClubView):
         except CursorInvalid:
             raise Malformed(
                 "after: not a cursor of this feed.",
-                fields=[FieldProblem("after", after, "the cursor of an earlier page", "Not a cursor of this feed.")],
+                fields=[
+                    FieldProblem(
+                        "after", after, "the cursor of an earlier page", "Not a cursor of this feed."
+                    )
+                ],
             ) from None
         except ResyncNeeded:
-            raise ViewOutdated("What this device holds is too old to be continued. Read everything anew.") from None
+            raise ViewOutdated(
+                "What this device holds is too old to be continued. Read everything anew."
+            ) from None
 
     def limit(self) -> int:
         text = self.request.query_params.get("limit")

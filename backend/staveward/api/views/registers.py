@@ -58,9 +58,7 @@ class PlaceView(EntryView):
     collection = "places"
     input_class = PlaceInput
 
-    @documented(
-        "placeGet", {200: PlaceOutput}, parameters=(ROW_ID,), tag="registers", summary="Read a place"
-    )
+    @documented("placeGet", {200: PlaceOutput}, parameters=(ROW_ID,), tag="registers", summary="Read a place")
     def get(self, request: Request, club: str, id: str) -> Response:
         return versioned(self.row(id))
 
