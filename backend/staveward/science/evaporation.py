@@ -63,7 +63,7 @@ def _saturation_kpa(substance: str, temp_c: ArrayLike) -> Array:
     kelvin = temperature + ZERO_CELSIUS_K
     tau = 1.0 - kelvin / critical_k
     series = np.sum(coefficients * tau[..., None] ** exponents, axis=-1)
-    return unwrap((critical_kpa * np.exp(critical_k / kelvin * series)))
+    return unwrap(critical_kpa * np.exp(critical_k / kelvin * series))
 
 
 def vapour_pressure_water_kpa(temp_c: ArrayLike) -> Array:
@@ -249,7 +249,7 @@ def mole_fraction_from_mass_fraction(mass_fraction: ArrayLike) -> Array:
     """
     fraction = require_numbers("mass_fraction", mass_fraction, 0.0, 1.0, "(a fraction)")
     moles = fraction / ETHANOL_KG_MOL
-    return unwrap((moles / (moles + (1.0 - fraction) / WATER_KG_MOL)))
+    return unwrap(moles / (moles + (1.0 - fraction) / WATER_KG_MOL))
 
 
 def activity_coefficients(mole_fraction_ethanol: ArrayLike, temp_c: ArrayLike) -> tuple[Array, Array]:
@@ -530,7 +530,7 @@ def crossover_rh(
     fraction = mass_fraction_from_abv_pct(strength)
     require_same_shape(abv_pct=np.asarray(over.water_kpa), permeability_ratio=ratio)
     driven = over.water_kpa - ratio * over.ethanol_kpa * (1.0 - fraction) / fraction
-    return unwrap((driven / vapour_pressure_water_kpa(temperature)))
+    return unwrap(driven / vapour_pressure_water_kpa(temperature))
 
 
 def usual_wood_area_m2(capacity_l: ArrayLike) -> Array:
@@ -562,7 +562,7 @@ def usual_wood_area_m2(capacity_l: ArrayLike) -> Array:
     """
     size = BOUNDS["capacity_l"]
     capacity = require_numbers("capacity_l", capacity_l, size.low, size.high, size.unit)
-    return unwrap((5.6 * (capacity / 1000.0) ** (2.0 / 3.0)))
+    return unwrap(5.6 * (capacity / 1000.0) ** (2.0 / 3.0))
 
 
 def usual_stave_mm(capacity_l: ArrayLike) -> Array:
@@ -594,4 +594,4 @@ def usual_stave_mm(capacity_l: ArrayLike) -> Array:
     """
     size = BOUNDS["capacity_l"]
     capacity = require_numbers("capacity_l", capacity_l, size.low, size.high, size.unit)
-    return unwrap((9.4 + 3.0 * np.cbrt(capacity)))
+    return unwrap(9.4 + 3.0 * np.cbrt(capacity))

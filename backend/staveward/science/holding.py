@@ -394,7 +394,7 @@ def active_so2_share(ph: ArrayLike) -> Array:
     0.061
     """
     acidity = require_numbers("ph", ph, 0.0, 14.0, "")
-    return unwrap((1.0 / (1.0 + 10.0 ** (acidity - SULPHUROUS_PKA))))
+    return unwrap(1.0 / (1.0 + 10.0 ** (acidity - SULPHUROUS_PKA)))
 
 
 def so2_carried_mg_l(total_so2_mg_l: ArrayLike, carried_fraction: ArrayLike) -> Array:
@@ -435,4 +435,4 @@ def so2_carried_mg_l(total_so2_mg_l: ArrayLike, carried_fraction: ArrayLike) -> 
     before = require_numbers("total_so2_mg_l", total_so2_mg_l, 0.0, 5000.0, "mg/L")
     share = require_numbers("carried_fraction", carried_fraction, 0.0, 1.0, "(a share)")
     require_same_shape(total_so2_mg_l=before, carried_fraction=share)
-    return unwrap((before * share))
+    return unwrap(before * share)
