@@ -47,6 +47,8 @@ SCIENCE_BANNED_MODULES = {"random", "secrets", "time", "os", "socket", "urllib",
 CLOCK_CALLS = {"now", "utcnow", "today"}
 WRITES = {"save", "create", "bulk_create", "bulk_update", "get_or_create", "update_or_create", "delete"}
 NO_WRITES = {"selectors", "api"}
+# The sign-in library calls it "save" when its form sends the mail with which a person sets their password.
+MAILS = {("api/accounts.py", "form.save")}
 
 
 @dataclass(frozen=True)
@@ -141,6 +143,8 @@ def _write_breaches(tree: ast.AST, path: Path, floor: str) -> Iterator[Breach]:
         name, owner = node.func.attr, ast.unparse(node.func.value)
         # dict.update and super().create() are no writes; a query set's update is.
         is_query = ".objects" in owner or "for_club" in owner or ".filter(" in owner
+        if (str(path), f"{owner}.{name}") in MAILS:
+            continue
         if (name in WRITES and not owner.startswith("super()")) or (name == "update" and is_query):
             yield Breach(str(path), node.lineno, f"{floor} never writes: .{name}()")
 
