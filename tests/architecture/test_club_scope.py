@@ -59,7 +59,7 @@ def test_the_checker_catches(tmp_path: Path, code: str):
 
 GOOD = {
     "within the club": "def f(club, pk):\n    return Barrel.objects.for_club(club).get(pk=pk)",
-    "the shortcut within the club": "def f(club, pk):\n    return get_object_or_404(Barrel.objects.for_club(club), pk=pk)",
+    "the shortcut in the club": "def f(club, pk):\n    return get_object_or_404(Barrel.objects.for_club(club), pk=pk)",
     "a row already at hand": "def f(act):\n    return Barrel.objects.get(pk=act.barrel_id)",
     "no club's row": "def f(pk):\n    return Club.objects.get(pk=pk)",
 }
