@@ -1,0 +1,104 @@
+/** The shapes that cross the party wall, by the names the pages use. They are those of the OpenAPI file. */
+
+import type { components } from './schema.d.ts';
+
+type Shapes = components['schemas'];
+
+export type Uuid = string;
+/** An instant, ISO 8601 with an offset. */
+export type Instant = string;
+/** A day in the club's zone, YYYY-MM-DD. */
+export type Day = string;
+
+export type Role = Shapes['Role'];
+export type BarrelState = Shapes['BarrelState'];
+export type CapacityBasis = Shapes['CapacityBasis'];
+export type StayKind = Shapes['StayKind'];
+export type Placement = Shapes['Placement'];
+export type ReservationState = Shapes['ReservationState'];
+export type Spirit = Shapes['Spirit'];
+export type Family = Shapes['Family'];
+export type OffNote = Shapes['OffNote'];
+export type Allergen = Shapes['Allergen'];
+export type TendingTask = Shapes['TendingTask'];
+
+/** What a model says: two ends and its central value. */
+export type Range = Shapes['BandOutput'];
+export type Share = Shapes['ShareOutput'];
+
+export type Me = Shapes['MeOutput'];
+export type Member = Shapes['MePersonOutput'];
+
+export type Club = Shapes['ClubOutput'];
+export type Place = Shapes['PlaceOutput'];
+export type Person = Shapes['PersonOutput'];
+
+export type Barrel = Shapes['BarrelOutput'];
+export type Contents = Shapes['ContentsOutput'];
+export type MixPart = Shapes['PartOutput'];
+/** The computed course of a stay, one row of [low, mid, high] a step. */
+export type NearCurve = Shapes['NearOutput'];
+export type CareLine = Shapes['CareDueOutput'];
+export type TroubleLine = Shapes['TroubleOutput'];
+
+/** One line of a barrel's log; its body is null where the reader may not see a private fill. */
+export type LogEntry = Shapes['LogEntryOutput'];
+export type Reservation = Shapes['ReservationOutput'];
+
+/** The answer to an act: where the server put it, and the row as it now stands. */
+export type ActAnswer = Shapes['ActOutput'];
+/** The answer to a reservation: what stands in its way, if anything does. */
+export type ReservationAnswer = Shapes['ReservationAnswerOutput'];
+
+export type ChangedCollection = Shapes['ChangedCollection'];
+export type ChangedRow = Shapes['ChangeOutput'];
+export type ChangesPage = Shapes['ChangesOutput'];
+
+export type Suggestion = Shapes['SuggestionOutput'];
+export type Suggestions = Shapes['SuggestionsOutput'];
+export type Tray = Shapes['TrayOutput'];
+export type TrayEntry = Shapes['TrayEntryOutput'];
+
+export interface ReportLine {
+  id: Uuid;
+  name: string;
+  tag_code: string;
+  place: Uuid;
+  capacity_l: number;
+  state: BarrelState;
+  state_since: Instant | null;
+  holds_now: string | null;
+  spirit: string | null;
+  days: number | null;
+  start_volume_l: number | null;
+  volume_l: Range | null;
+  start_abv_pct: number | null;
+  abv_pct: Range | null;
+  loss_pct: { low: number; high: number } | null;
+  level: Range | null;
+  wood_used: { low: number; typical: number; high: number };
+  fills_left: Record<string, [number, number]>;
+  water: { changed_at: Instant; days_since_change: number; level: Range; top_up_on: Day | null } | null;
+  overdue: { task: string; due_at: Instant }[];
+  troubles: string[];
+  next_reservation: Barrel['next_reservation'];
+  wanted_by: number;
+  timeline: Barrel['timeline'];
+}
+
+export interface Report {
+  made_at: Instant;
+  totals: {
+    barrels: number;
+    filled: number;
+    held: number;
+    curing: number;
+    volume_l: Range;
+    pure_alcohol_l: Range;
+    start_volume_l: number;
+    lost_l: Range;
+    samples_l: number;
+  };
+  overdue: number;
+  barrels: ReportLine[];
+}

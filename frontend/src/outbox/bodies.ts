@@ -1,0 +1,58 @@
+/** What a screen hands over to be recorded. The times and the schema are added when it is kept. */
+
+import type { components } from '../api/schema.d.ts';
+
+type Shapes = components['schemas'];
+
+/** Added by `record` where a screen does not say otherwise, or by the server. */
+type Filled = 'schema' | 'happened_at' | 'entered_at' | 'time_typed';
+
+/** The keys that have a value on the server when they are not sent. */
+type Defaulted =
+  | 'replicate'
+  | 'is_well'
+  | 'is_solution'
+  | 'quarantine'
+  | 'oak_wish'
+  | 'allergens_seen'
+  | 'is_private'
+  | 'open_to_tasting'
+  | 'sharers'
+  | 'walking_order';
+
+type Body<Input> = Omit<Input, Filled | Defaulted> &
+  Partial<Pick<Input, Extract<keyof Input, Filled | Defaulted>>>;
+
+export type TastingBody = Body<Shapes['TastingInput']>;
+export type TendingBody = Body<Shapes['TendingInput']>;
+export type ReadingBody = Body<Shapes['ReadingInput']>;
+export type FillBody = Body<Shapes['FillInput']>;
+export type ReservationBody = Body<Shapes['ReservationInput']>;
+export type TroubleBody = Body<Shapes['TroubleInput']>;
+
+/** By collection, as the OpenAPI file has them. */
+export interface Bodies {
+  barrels: Body<Shapes['BarrelInput']>;
+  places: Body<Shapes['PlaceInput']>;
+  people: Body<Shapes['PersonInput']>;
+  curings: Body<Shapes['CuringInput']>;
+  'curing-verdicts': Body<Shapes['CuringVerdictInput']>;
+  fills: FillBody;
+  decants: Body<Shapes['DecantInput']>;
+  holds: Body<Shapes['HoldInput']>;
+  drainings: Body<Shapes['DrainingInput']>;
+  tendings: TendingBody;
+  readings: ReadingBody;
+  tastings: TastingBody;
+  moves: Body<Shapes['MoveInput']>;
+  ownerships: Body<Shapes['OwnershipInput']>;
+  retirements: Body<Shapes['RetirementInput']>;
+  troubles: TroubleBody;
+  'trouble-settlements': Body<Shapes['TroubleSettlementInput']>;
+  voids: Body<Shapes['VoidInput']>;
+  'tray-decisions': Body<Shapes['TrayDecisionInput']>;
+  reservations: ReservationBody;
+  'reservation-decisions': Body<Shapes['ReservationDecisionInput']>;
+}
+
+export type Collection = keyof Bodies;

@@ -1,0 +1,86 @@
+/** Days and weeks as a club counts them: on the calendar of its own zone. Pure: the time is passed in. */
+
+/** A date of the calendar, YYYY-MM-DD. */
+export type Day = string;
+
+const DAY_MS = 86_400_000;
+
+/** Writes an instant with an offset, so that it keeps the hour the person saw on the wall. */
+export function localIso(at_ms: number, offset_min = -new Date(at_ms).getTimezoneOffset()): string {
+  const sign = offset_min < 0 ? '-' : '+';
+  const two = (n: number): string => String(Math.trunc(n)).padStart(2, '0');
+  const shown = new Date(at_ms + offset_min * 60_000).toISOString().slice(0, -1);
+  const size = Math.abs(offset_min);
+  return `${shown}${sign}${two(size / 60)}:${two(size % 60)}`;
+}
+
+const formats = new Map<string, Intl.DateTimeFormat>();
+
+function format(key: string, make: () => Intl.DateTimeFormat): Intl.DateTimeFormat {
+  const known = formats.get(key) ?? make();
+  formats.set(key, known);
+  return known;
+}
+
+/** The date on the club's wall at an instant. */
+export function dayIn(timezone: string, at_ms: number): Day {
+  // The Swedish form of a date is the ISO one.
+  const iso = format(`day ${timezone}`, () => new Intl.DateTimeFormat('sv-SE', { timeZone: timezone }));
+  return iso.format(at_ms);
+}
+
+/** The time on the club's wall, HH:MM. */
+export function clockIn(timezone: string, at_ms: number): string {
+  return format(
+    `clock ${timezone}`,
+    () => new Intl.DateTimeFormat('en-GB', { timeZone: timezone, hour: '2-digit', minute: '2-digit' }),
+  ).format(at_ms);
+}
+
+function dayMs(day: Day): number {
+  return Date.parse(`${day}T00:00:00Z`);
+}
+
+/** Whole days from one date to another; negative when the second is earlier. */
+export function daysBetween(from: Day, to: Day): number {
+  return Math.round((dayMs(to) - dayMs(from)) / DAY_MS);
+}
+
+export function addDays(day: Day, days: number): Day {
+  return new Date(dayMs(day) + days * DAY_MS).toISOString().slice(0, 10);
+}
+
+/** Which week of a stay an instant is in: 1 from its start to the end of its seventh day. */
+export function weekOf(started_ms: number, now_ms: number): number {
+  return Math.max(1, Math.floor((now_ms - started_ms) / (7 * DAY_MS)) + 1);
+}
+
+const WEEKDAYS = ['Sunday', 'Monday', 'Tuesday', 'Wednesday', 'Thursday', 'Friday', 'Saturday'];
+const MONTHS = [
+  'January',
+  'February',
+  'March',
+  'April',
+  'May',
+  'June',
+  'July',
+  'August',
+  'September',
+  'October',
+  'November',
+  'December',
+];
+
+/** A date in words near to today, as day and month beyond a week, with the year when it is another one. */
+export function nearDay(day: Day, today: Day): string {
+  const away = daysBetween(today, day);
+  if (away === 0) return 'today';
+  if (away === 1) return 'tomorrow';
+  if (away === -1) return 'yesterday';
+  const date = new Date(dayMs(day));
+  const weekday = WEEKDAYS[date.getUTCDay()] ?? '';
+  if (away > 1 && away < 7) return weekday;
+  if (away < -1 && away > -7) return `last ${weekday}`;
+  const words = `${date.getUTCDate()} ${MONTHS[date.getUTCMonth()]}`;
+  return day.slice(0, 4) === today.slice(0, 4) ? words : `${words} ${day.slice(0, 4)}`;
+}

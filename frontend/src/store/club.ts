@@ -1,0 +1,50 @@
+/** The club as this phone last read it. Screens read it through the outbox's overlay, which adds what is unsent. */
+
+import type { ReadonlySignal } from '@preact/signals';
+import type { Barrel, Club, LogEntry, Person, Place, Reservation, Uuid } from '../api/types.ts';
+import { live } from './live.ts';
+
+const byName = (a: { name: string }, b: { name: string }): number => a.name.localeCompare(b.name);
+
+export const readClub: ReadonlySignal<Club | null> = live<Club | null>(['club'], null, async (db) => {
+  const rows = await db.getAll('club');
+  return rows[0]?.row ?? null;
+});
+
+export const readPlaces: ReadonlySignal<Place[]> = live<Place[]>(['places'], [], async (db) => {
+  const rows = (await db.getAll('places')).map((kept) => kept.row);
+  return rows.sort((a, b) => a.walking_order - b.walking_order || byName(a, b));
+});
+
+export const readPeople: ReadonlySignal<Person[]> = live<Person[]>(['people'], [], async (db) =>
+  (await db.getAll('people')).map((kept) => kept.row).sort(byName),
+);
+
+export const readBarrels: ReadonlySignal<Barrel[]> = live<Barrel[]>(['barrels'], [], async (db) =>
+  (await db.getAll('barrels')).map((kept) => kept.row).sort(byName),
+);
+
+export const readReservations: ReadonlySignal<Reservation[]> = live<Reservation[]>(
+  ['reservations'],
+  [],
+  async (db) => {
+    const rows = (await db.getAll('reservations')).map((kept) => kept.row);
+    return rows.sort((a, b) => a.starts_on.localeCompare(b.starts_on) || a.id.localeCompare(b.id));
+  },
+);
+
+const logs = new Map<Uuid, ReadonlySignal<LogEntry[] | null>>();
+
+/** The log of one barrel as read, newest first; null until it was read. */
+export function readLog(barrel: Uuid): ReadonlySignal<LogEntry[] | null> {
+  let log = logs.get(barrel);
+  if (!log) {
+    log = live<LogEntry[] | null>(['log'], null, async (db) => {
+      const kept = await db.getAllFromIndex('log', 'by_barrel', barrel);
+      kept.sort((a, b) => b.at_ms - a.at_ms || b.id.localeCompare(a.id));
+      return kept.map((one) => one.row);
+    });
+    logs.set(barrel, log);
+  }
+  return log;
+}

@@ -1,0 +1,36 @@
+/**
+ * How a database of any earlier release becomes today's. A step is never edited once it was released: a phone may
+ * come back after a year, and it carries entries that exist nowhere else.
+ */
+
+import type { IDBPDatabase, IDBPTransaction } from 'idb';
+
+type Upgrade = IDBPTransaction<unknown, string[], 'versionchange'>;
+export type Migration = (database: IDBPDatabase<unknown>, upgrade: Upgrade) => void | Promise<void>;
+
+/** Release 1: the read store, the outbox and the drafts. */
+function first(database: IDBPDatabase<unknown>): void {
+  for (const name of ['club', 'places', 'people', 'barrels', 'reservations']) {
+    database.createObjectStore(name, { keyPath: 'id' });
+  }
+  const log = database.createObjectStore('log', { keyPath: 'id' });
+  log.createIndex('by_barrel', 'barrel');
+  log.createIndex('by_round', 'round');
+  database.createObjectStore('meta');
+  database.createObjectStore('answers', { keyPath: 'key' });
+  const outbox = database.createObjectStore('outbox', { keyPath: 'id' });
+  outbox.createIndex('by_order', 'order', { unique: true });
+  database.createObjectStore('drafts', { keyPath: 'key' });
+}
+
+/** Step n makes version n of version n - 1. */
+export const MIGRATIONS: readonly Migration[] = [first];
+
+export async function migrate(
+  database: IDBPDatabase<unknown>,
+  upgrade: Upgrade,
+  from: number,
+  steps: readonly Migration[] = MIGRATIONS,
+): Promise<void> {
+  for (const step of steps.slice(from)) await step(database, upgrade);
+}

@@ -1,0 +1,102 @@
+/** What one database holds: the club as last read, this account's unsent entries, and its drafts. */
+
+import type { DBSchema } from 'idb';
+import type { FieldProblem } from '../api/errors.ts';
+import type { Barrel, Club, LogEntry, Person, Place, Reservation, Uuid } from '../api/types.ts';
+
+/** A row as the server sent it; `round` says which full reading of the feed brought it. */
+export interface Kept<T> {
+  id: Uuid;
+  round: number;
+  row: T;
+}
+
+export interface KeptLogEntry extends Kept<LogEntry> {
+  /** '' for an act that is about no barrel: an index leaves out null. */
+  barrel: Uuid | '';
+  at_ms: number;
+}
+
+export type EntryState = 'queued' | 'sending' | 'done' | 'refused' | 'conflicted';
+
+/** Why an entry still waits, said in words on the screen. */
+export type EntryTrouble = 'no_signal' | 'server' | 'busy' | 'signed_out';
+
+/** One write of this phone. Its `id` is the row's key for ever, and its `text` never changes once it was sent. */
+export interface OutboxEntry {
+  id: Uuid;
+  /** The place in the queue. */
+  order: number;
+  method: 'PUT' | 'PATCH';
+  collection: string;
+  path: string;
+  /** The row that is written: the entry's own id, but for an edit the id of what it edits. */
+  target: Uuid;
+  barrel: Uuid | null;
+  author: Uuid;
+  body: Record<string, unknown>;
+  /** The body as it goes over the wire. */
+  text: string;
+  /** The version an edit was made against. */
+  base_version: number | null;
+  state: EntryState;
+  made_at_ms: number;
+  /** Times it was sent, with or without an answer. */
+  tries: number;
+  next_try_at_ms: number;
+  trouble: EntryTrouble | null;
+  problem: { status: number; code: string; title: string; detail: string; fields: FieldProblem[] } | null;
+  /** The server's answer that named this id. */
+  answer: Record<string, unknown> | null;
+  done_at_ms: number | null;
+  /** The changes feed has caught up: the store shows it without help. */
+  is_read_back: boolean;
+  /** For a conflicted edit: the row as it stands on the server. */
+  theirs: Record<string, unknown> | null;
+  /** The entry that this one was mended from. */
+  mends: Uuid | null;
+  /** The entry that took this one's place. */
+  mended_by: Uuid | null;
+}
+
+export interface Draft {
+  key: string;
+  saved_at_ms: number;
+  value: unknown;
+}
+
+/** The last answer of a read that is not in the feed. */
+export interface KeptAnswer {
+  key: string;
+  at_ms: number;
+  data: unknown;
+}
+
+export interface ClubSchema extends DBSchema {
+  club: { key: string; value: Kept<Club> };
+  places: { key: string; value: Kept<Place> };
+  people: { key: string; value: Kept<Person> };
+  barrels: { key: string; value: Kept<Barrel> };
+  reservations: { key: string; value: Kept<Reservation> };
+  log: { key: string; value: KeptLogEntry; indexes: { by_barrel: string; by_round: number } };
+  meta: { key: string; value: unknown };
+  answers: { key: string; value: KeptAnswer };
+  outbox: { key: string; value: OutboxEntry; indexes: { by_order: number } };
+  drafts: { key: string; value: Draft };
+}
+
+/** Read from the server, and rebuilt from it at any time. */
+export const READ_STORES = [
+  'club',
+  'places',
+  'people',
+  'barrels',
+  'reservations',
+  'log',
+  'meta',
+  'answers',
+] as const;
+/** Made here, and only ever removed by an answer or by its author. */
+export const OWN_STORES = ['outbox', 'drafts'] as const;
+
+export type StoreName = (typeof READ_STORES)[number] | (typeof OWN_STORES)[number];

@@ -1,0 +1,105 @@
+/** Server answers that are not in the feed. The last one of each is kept, so that it can be read with no signal. */
+
+import { type ReadonlySignal, signal } from '@preact/signals';
+import { useEffect, useMemo } from 'preact/hooks';
+import { requestTo, send } from '../api/client.ts';
+import { NO_SIGNAL, type Problem, problemFrom } from '../api/errors.ts';
+import { session } from '../api/session.ts';
+import type { Report, Suggestions, Tray } from '../api/types.ts';
+import { database } from '../store/db.ts';
+
+export interface Answer<T> {
+  data: T | null;
+  /** When the data came, by this phone's clock. */
+  as_of_ms: number | null;
+  loading: boolean;
+  /** Why the last question brought nothing; `code` is no_signal when nobody answered. */
+  problem: Problem | null;
+}
+
+export interface Question<T> {
+  answer: ReadonlySignal<Answer<T>>;
+  /** Asks anew; the data of before stays in sight meanwhile. */
+  ask(): Promise<void>;
+}
+
+const UNKNOWN = { data: null, as_of_ms: null, loading: false, problem: null };
+
+async function askFor(path: string): Promise<{ data: unknown } | { problem: Problem }> {
+  try {
+    const response = await send(requestTo(path));
+    const body: unknown = JSON.parse(await response.text());
+    return response.ok ? { data: body } : { problem: problemFrom(response.status, body) };
+  } catch {
+    return { problem: NO_SIGNAL };
+  }
+}
+
+function question<T>(path: string): Question<T> {
+  const answer = signal<Answer<T>>(UNKNOWN);
+  let turn = 0;
+
+  async function ask(): Promise<void> {
+    turn += 1;
+    const mine = turn;
+    const [db, club] = [database.peek(), session.peek().club];
+    if (!db || !club) return;
+    const isMine = (): boolean => mine === turn && database.peek() === db;
+    answer.value = { ...answer.peek(), loading: true, problem: null };
+    const kept = await db.get('answers', path).catch(() => undefined);
+    if (kept && isMine() && answer.peek().data === null) {
+      answer.value = { ...answer.peek(), data: kept.data as T, as_of_ms: kept.at_ms };
+    }
+    const found = await askFor(`/api/v1/clubs/${club.id}/${path}`);
+    if (!isMine()) return;
+    if ('problem' in found) {
+      answer.value = { ...answer.peek(), loading: false, problem: found.problem };
+      return;
+    }
+    const at_ms = Date.now();
+    answer.value = { data: found.data as T, as_of_ms: at_ms, loading: false, problem: null };
+    // A full phone keeps no answer; the screen has it all the same.
+    await db.put('answers', { key: path, at_ms, data: found.data }).catch(() => undefined);
+  }
+
+  return { answer, ask };
+}
+
+type SuggestionsQuery = NonNullable<
+  import('../api/schema.d.ts').operations['barrelSuggestions']['parameters']['query']
+>;
+
+export function report(): Question<Report> {
+  return question<Report>('report');
+}
+
+export function tray(): Question<Tray> {
+  return question<Tray>('tray');
+}
+
+/** Barrels that suit a fill, best first, and why others do not. */
+export function suggestions(query: SuggestionsQuery): Question<Suggestions> {
+  const asked = Object.entries(query).filter(([, value]) => value !== undefined && value !== null);
+  const params = new URLSearchParams(asked.map(([name, value]) => [name, String(value)]));
+  return question<Suggestions>(`barrel-suggestions?${params}`);
+}
+
+/** The address of the report as a file; a plain link with `download`. */
+export function reportCsvUrl(): string {
+  return `/api/v1/clubs/${session.value.club?.id ?? ''}/report.csv`;
+}
+
+/** Asks when the screen opens, and again when `key` changes; `refresh` asks anew. */
+export function useAnswer<T>(
+  make: () => Question<T>,
+  key = '',
+): { value: Answer<T>; refresh: () => Promise<void> } {
+  // biome-ignore lint/correctness/useExhaustiveDependencies: the key stands for what the question asks.
+  const asked = useMemo(make, [key]);
+  const db = database.value;
+  // biome-ignore lint/correctness/useExhaustiveDependencies: asked again when a club's database has opened.
+  useEffect(() => {
+    void asked.ask();
+  }, [asked, db]);
+  return { value: asked.answer.value, refresh: asked.ask };
+}

@@ -1,0 +1,136 @@
+/** Reads what changed in the club since the last time, page by page, each page stored with its cursor. */
+
+import { requestTo, send } from '../api/client.ts';
+import { NO_SIGNAL, type Problem, problemFrom } from '../api/errors.ts';
+import type { ChangedCollection, ChangedRow, ChangesPage, LogEntry, Uuid } from '../api/types.ts';
+import { markReadBack } from '../outbox/read-back.ts';
+import type { ClubDatabase } from '../store/db.ts';
+import { stored } from '../store/live.ts';
+import type { StoreName } from '../store/records.ts';
+import { keptLogEntry } from '../store/rows.ts';
+
+export const PAGE_ROWS = 500;
+
+export type PageAnswer = { ok: true; page: ChangesPage } | { ok: false; problem: Problem };
+export type AskPage = (cursor: string) => Promise<PageAnswer>;
+
+export type PullEnd = { ok: true; pages: number } | { ok: false; problem: Problem };
+
+const ROW_STORES = ['club', 'places', 'people', 'barrels', 'reservations', 'log'] as const;
+const PAGE_STORES = [...ROW_STORES, 'meta', 'outbox'] as const;
+
+function isPage(value: unknown): value is ChangesPage {
+  const page = value as Partial<ChangesPage> | null;
+  return typeof page?.cursor === 'string' && typeof page.more === 'boolean' && Array.isArray(page.rows);
+}
+
+/** Asks the server for one page of the feed. */
+export function askPageOf(club: Uuid): AskPage {
+  return async (cursor) => {
+    const query = new URLSearchParams({ limit: String(PAGE_ROWS) });
+    if (cursor) query.set('after', cursor);
+    try {
+      const response = await send(requestTo(`/api/v1/clubs/${club}/changes?${query}`));
+      const body: unknown = JSON.parse(await response.text());
+      if (!response.ok) return { ok: false, problem: problemFrom(response.status, body) };
+      // A page of the café's network says 200 too.
+      return isPage(body) ? { ok: true, page: body } : { ok: false, problem: NO_SIGNAL };
+    } catch {
+      return { ok: false, problem: NO_SIGNAL };
+    }
+  };
+}
+
+function isKnown(collection: string): collection is ChangedCollection {
+  return (ROW_STORES as readonly string[]).includes(collection);
+}
+
+/** Stores one page and its cursor in one transaction: a crash between pages loses and repeats nothing. */
+export async function storePage(db: ClubDatabase, page: ChangesPage): Promise<void> {
+  const write = db.transaction([...PAGE_STORES], 'readwrite');
+  const meta = write.objectStore('meta');
+  const round = ((await meta.get('round')) as number | undefined) ?? 0;
+  const touched = new Set<StoreName>();
+  const keep = async ({ collection, id, row }: ChangedRow): Promise<void> => {
+    // A newer server may tell of things that this version does not show.
+    if (!isKnown(collection)) return;
+    touched.add(collection);
+    const store = write.objectStore(collection);
+    if (row === null) await store.delete(id);
+    else if (collection === 'log') await store.put(keptLogEntry(row as LogEntry, round) as never);
+    else await store.put({ id, round, row } as never);
+  };
+  await Promise.all(page.rows.map(keep));
+  const ids = page.rows.map((line) => line.id);
+  if (await markReadBack(write, ids)) touched.add('outbox');
+  await meta.put(page.cursor, 'cursor');
+  await write.done;
+  if (touched.size) stored(db, [...touched]);
+}
+
+/** Begins the read store anew without emptying it: the old rows stand until the new reading is whole. */
+async function beginRound(db: ClubDatabase): Promise<void> {
+  const write = db.transaction('meta', 'readwrite');
+  const round = ((await write.store.get('round')) as number | undefined) ?? 0;
+  await write.store.put(round + 1, 'round');
+  await write.store.put(true, 'is_rebuilding');
+  await write.store.delete('cursor');
+  await write.done;
+}
+
+/** Ends a reading: drops what a rebuilt feed no longer holds, and lets go of entries that arrived before it began. */
+async function endRound(db: ClubDatabase, began_ms: number, ended_ms: number): Promise<void> {
+  const write = db.transaction([...PAGE_STORES], 'readwrite');
+  const meta = write.objectStore('meta');
+  const touched = new Set<StoreName>(['meta']);
+  if (await meta.get('is_rebuilding')) {
+    const round = (await meta.get('round')) as number;
+    for (const name of ROW_STORES) {
+      touched.add(name);
+      for await (const cursor of write.objectStore(name)) {
+        if ((cursor.value as { round: number }).round < round) await cursor.delete();
+      }
+    }
+    await meta.delete('is_rebuilding');
+  }
+  const done = (await write.objectStore('outbox').getAll()).filter(
+    (entry) => entry.done_at_ms !== null && entry.done_at_ms < began_ms,
+  );
+  const marked = await markReadBack(
+    write,
+    done.map((entry) => entry.id),
+  );
+  if (marked) touched.add('outbox');
+  await meta.put(ended_ms, 'as_of_ms');
+  await write.done;
+  stored(db, [...touched]);
+}
+
+/** Reads to the end of the feed. `resync` (410) starts over once; the outbox is not touched by it. */
+export async function pullAll(
+  db: ClubDatabase,
+  ask: AskPage,
+  needs: { now?: () => number; signal?: AbortSignal } = {},
+): Promise<PullEnd> {
+  const now = needs.now ?? Date.now;
+  const began_ms = now();
+  let hasStartedOver = false;
+  for (let pages = 0; ; ) {
+    const cursor = ((await db.get('meta', 'cursor')) as string | undefined) ?? '';
+    const answer = await ask(cursor);
+    if (needs.signal?.aborted) return { ok: false, problem: NO_SIGNAL };
+    if (!answer.ok) {
+      if (answer.problem.status !== 410 || hasStartedOver) return answer;
+      hasStartedOver = true;
+      await beginRound(db);
+      continue;
+    }
+    await storePage(db, answer.page);
+    pages += 1;
+    // A feed that says "more" without moving on would hold this phone for ever.
+    if (!answer.page.more || answer.page.cursor === cursor) {
+      await endRound(db, began_ms, now());
+      return { ok: true, pages };
+    }
+  }
+}
