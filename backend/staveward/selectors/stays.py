@@ -84,6 +84,7 @@ class FillFacts(NamedTuple):
     open_to_tasting: bool
     planned_days: int | None
     sample_budget_ml: int
+    wood_state: str
 
 
 class ForecastFacts(NamedTuple):

@@ -11,16 +11,11 @@ from uuid import UUID
 import numpy as np
 
 from staveward.models import StayKind
+from staveward.science.carry_over import CARRY_OVER_SPREAD, carry_over_fraction
 from staveward.science.evaporation import usual_stave_mm
 from staveward.science.geometry import BarrelShape
 from staveward.science.vocabulary import BOUNDS, STANDARD_FILL_DAYS, Rinse, SpiritKind
-from staveward.science.wood import (
-    CARRY_OVER_SPREAD,
-    carry_over_fraction,
-    fills_left_many,
-    standard_fills,
-    wood_limits,
-)
+from staveward.science.wood import fills_left_many, standard_fills, wood_limits
 from staveward.selectors.stays import FillFacts, StayFacts
 
 SECONDS_A_DAY = 86_400.0

@@ -21,6 +21,7 @@ from staveward.services import rebuild
 from staveward.services.commands import ActCommand, ActKind
 from staveward.services.errors import Conflict, FieldProblem, Forbidden, Missing
 from staveward.services.feed import FeedRow, feed_publish
+from staveward.services.forecasts import forecast_follow, forecast_refresh
 from staveward.services.locking import lock_barrels
 from staveward.services.lookup import act_in
 from staveward.services.registry import act_kind
@@ -101,9 +102,9 @@ def acts_receive_many(commands: Sequence[ActCommand]) -> list[Act]:
                 rebuild.life_lay(command.barrel)
         for barrel in Barrel.objects.for_club(club).filter(pk__in=barrel_ids).select_related("club"):
             rows |= set(rebuild.barrel_rebuild(barrel))
-        seq = feed_publish(club, rows)
         stays = rebuild.open_stays(barrel_ids)
-        transaction.on_commit(lambda: _forecast(stays, seq))
+        transaction.on_commit(lambda: forecast_refresh(stay_ids=stays, now=timezone.now()), robust=True)
+        feed_publish(club, rows)
     return acts
 
 
@@ -297,13 +298,6 @@ def _publish(command: ActCommand, act: Act, rows: list[FeedRow]) -> None:
     published: list[FeedRow] = [("log", act.pk), *rows]
     if command.replaces is not None:
         published.append(("log", command.replaces.pk))
-    seq = feed_publish(command.club, published)
     stays = rebuild.open_stays([row_id for collection, row_id in published if collection == "barrels"])
-    if stays:
-        transaction.on_commit(lambda: _forecast(stays, seq))
-
-
-def _forecast(stay_ids: list[UUID], seq: int) -> None:
-    from staveward.services.forecasts import forecast_refresh
-
-    forecast_refresh(stay_ids=stay_ids, now=timezone.now(), input_seq=seq)
+    forecast_follow(act, stays, timezone.now())
+    feed_publish(command.club, published)

@@ -7,7 +7,6 @@ from typing import Any
 from uuid import UUID
 
 from django.db import transaction
-from django.utils import timezone
 
 from staveward.models import Act, Barrel
 from staveward.selectors.geometry import barrel_shape
@@ -18,6 +17,7 @@ from staveward.services.commands import ActCommand, ActKind
 from staveward.services.edits import EditCommand, edit_save, unique_checked
 from staveward.services.errors import Impossible, Missing
 from staveward.services.feed import FeedRow, feed_publish
+from staveward.services.forecasts import forecast_queue
 from staveward.services.locking import lock_barrels
 from staveward.services.lookup import place_in
 from staveward.services.tags import tag_code_checked, tag_code_new
@@ -90,17 +90,9 @@ def barrel_edit(command: EditCommand, barrel_id: UUID) -> Barrel:
         rows: list[FeedRow] = [("barrels", barrel.pk)]
         if LIFE_FIELDS & changes.keys():
             rows += rebuild.barrel_rebuild(Barrel.objects.select_related("club").get(pk=barrel.pk))
-        seq = feed_publish(command.club, rows)
-        stays = rebuild.open_stays([barrel.pk])
-        if stays and LIFE_FIELDS & changes.keys():
-            transaction.on_commit(lambda: _forecast(stays, seq))
+            forecast_queue(rebuild.open_stays([barrel.pk]), command.now)
+        feed_publish(command.club, rows)
     return barrel
-
-
-def _forecast(stay_ids: list[UUID], seq: int) -> None:
-    from staveward.services.forecasts import forecast_refresh
-
-    forecast_refresh(stay_ids=stay_ids, now=timezone.now(), input_seq=seq)
 
 
 def _register(data: dict[str, Any]) -> dict[str, Any]:

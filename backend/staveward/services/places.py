@@ -6,7 +6,6 @@ from collections.abc import Iterable
 from uuid import UUID
 
 from django.db import transaction
-from django.utils import timezone
 
 from staveward.models import Act, Barrel, Place
 from staveward.selectors.standing import Standing
@@ -16,6 +15,7 @@ from staveward.services.commands import ActCommand, ActKind
 from staveward.services.edits import EditCommand, edit_save, unique_checked
 from staveward.services.errors import Missing
 from staveward.services.feed import FeedRow, feed_publish
+from staveward.services.forecasts import forecast_queue
 
 FIELDS = ("name", "walking_order", "temp_c", "rh")
 # What evaporates hangs on these where nobody measured.
@@ -49,17 +49,9 @@ def place_edit(command: EditCommand, place_id: UUID) -> Place:
                 Barrel.objects.for_club(command.club).filter(place=place).values_list("pk", flat=True)
             )
             rows += [("barrels", barrel_id) for barrel_id in barrel_ids]
-        seq = feed_publish(command.club, rows)
-        stays = rebuild.open_stays(barrel_ids)
-        if stays:
-            transaction.on_commit(lambda: _forecast(stays, seq))
+        forecast_queue(rebuild.open_stays(barrel_ids), command.now)
+        feed_publish(command.club, rows)
     return place
-
-
-def _forecast(stay_ids: list[UUID], seq: int) -> None:
-    from staveward.services.forecasts import forecast_refresh
-
-    forecast_refresh(stay_ids=stay_ids, now=timezone.now(), input_seq=seq)
 
 
 KINDS = (ActKind("places", "apart", _authorise, save_detail=_save, needs_barrel=False),)
