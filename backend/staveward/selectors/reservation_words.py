@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import date
 
 from staveward.science.oak_plan import usual_weeks
 from staveward.science.planning import WEAKEST_ABV_PCT, Stopped, Suited
 from staveward.science.vocabulary import BarrelState, Family
-from staveward.selectors.offers import Offer, Wish
+from staveward.selectors.offers import SPOILS_BELOW_ABV_PCT, Offer, Wish
 from staveward.selectors.stays import FillFacts
 
 OAK_WORDS = {1: "hardly there", 2: "gentle", 3: "medium", 4: "full", 5: "strong"}
@@ -44,7 +45,7 @@ def join_words(words: list[str]) -> str:
     return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
 
 
-def allergen_words(allergens: tuple[str, ...] | list[str]) -> str:
+def allergen_words(allergens: Iterable[str]) -> str:
     """Writes allergens as people say them."""
     return join_words([ALLERGEN_WORDS.get(one, one.replace("_", " ")) for one in sorted(allergens)])
 
@@ -72,23 +73,35 @@ def percent_range_words(low: float, high: float) -> str:
 def stopped_words(stopped: Stopped, offer: Offer, wish: Wish, *, whose: str = "you avoid") -> str:
     """Says why a barrel does not suit."""
     name = offer.barrel.name
-    about = list(stopped.about)
-    held = join_words([FAMILY_WORDS[one] for one in about]) if stopped.reason == "CARRY_OVER" else ""
-    sentences = {
-        "RETIRED": f"{name} is retired.",
-        "QUARANTINE": f"{name} is in quarantine: {_trouble(offer)}.",
-        "NOT_TIGHT": f"{name} did not come tight.",
-        "TOO_BIG": f"{name} holds {litre_words(offer.capacity_l)}.",
-        "TOO_SMALL": f"{name} is too large at {litre_words(offer.capacity_l)}; the air would take more.",
-        "WOOD_SPENT": f"{name}’s wood is spent.",
-        "TOO_WEAK": f"Below {WEAKEST_ABV_PCT:g} % vol it would spoil in the wood.",
-        "TOO_STRONG": f"{name} takes at most {offer.barrel.max_abv_pct:g} % vol.",
-        "ALLERGEN": f"{name} has held {allergen_words(about)}, which {whose}." if about else "",
-        "CARRY_OVER": f"{name} held {held}; {FAMILY_WORDS[wish.family]} would taste of it.",
-        "NO_DATE": f"{name} is not free before {day_words(offer.free_on)}.",
-        "SWEET_BEFORE": f"{name} held a sweet mix; a fill under 20 % vol could spoil after it.",
-    }
-    return sentences[stopped.reason]
+    capacity = litre_words(offer.capacity_l)
+    match stopped.reason:
+        case "RETIRED":
+            return f"{name} is retired."
+        case "QUARANTINE":
+            return f"{name} is in quarantine: {_trouble(offer)}."
+        case "NOT_TIGHT":
+            return f"{name} did not come tight."
+        case "TOO_BIG":
+            return f"{name} holds {capacity}."
+        case "TOO_SMALL":
+            return f"{name} is too large at {capacity}; the air would take more."
+        case "WOOD_SPENT":
+            return f"{name}’s wood is spent."
+        case "TOO_WEAK":
+            return f"Below {WEAKEST_ABV_PCT:g} % vol it would spoil in the wood."
+        case "TOO_STRONG":
+            return f"{name} takes at most {offer.barrel.max_abv_pct:g} % vol."
+        case "ALLERGEN":
+            return f"{name} has held {allergen_words(stopped.about)}, which {whose}."
+        case "CARRY_OVER":
+            held = join_words([FAMILY_WORDS[one] for one in stopped.about])
+            return f"{name} held {held}; {FAMILY_WORDS[wish.family]} would taste of it."
+        case "SWEET_BEFORE":
+            return (
+                f"{name} held a sweet mix; a fill under {SPOILS_BELOW_ABV_PCT:g} % vol could spoil after it."
+            )
+        case _:
+            return f"{name} is not free before {day_words(offer.free_on)}."
 
 
 def suited_words(

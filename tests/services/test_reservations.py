@@ -1,0 +1,621 @@
+"""Asking for a barrel's days: who gets them, who waits, who may decide, and what lapses."""
+
+from __future__ import annotations
+
+import threading
+from datetime import timedelta
+from typing import Any
+from uuid import uuid4
+
+import pytest
+from django.db import IntegrityError, connection, transaction
+
+from staveward.models import (
+    Act,
+    Change,
+    Reservation,
+    ReservationDay,
+    ReservationState,
+)
+from staveward.services.errors import Conflict, Forbidden, Impossible, Refusal
+from staveward.services.reservation_days import reservation_expire
+from tests.ledger import DAY0
+from tests.reserving import ReservingScene, on
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def scene() -> ReservingScene:
+    return ReservingScene()
+
+
+def days_of(reservation: Reservation) -> int:
+    return ReservationDay.objects.filter(reservation=reservation).count()
+
+
+# --- asking ----------------------------------------------------------------------------------------------
+
+
+def test_the_first_to_ask_is_pencilled_and_owns_its_days(scene: ReservingScene) -> None:
+    barrel = scene.cured()
+
+    mine = scene.ask(barrel, 10, 40)
+
+    assert mine.state == ReservationState.PENCILLED
+    assert days_of(mine) == 30
+    assert mine.expires_at == DAY0 + timedelta(days=scene.club.pencil_days)
+    assert [(share.person_id, share.weight) for share in mine.shares.all()] == [
+        (scene.people["member"].pk, 1)
+    ]
+    assert Act.objects.get(pk=mine.pk).collection == "reservations"
+    changed = set(Change.objects.filter(club=scene.club).values_list("collection", "row_id"))
+    assert {("reservations", mine.pk), ("barrels", barrel.pk)} <= changed
+
+
+def test_the_second_to_ask_for_the_same_days_waits(scene: ReservingScene) -> None:
+    barrel = scene.cured()
+    scene.ask(barrel, 10, 40)
+
+    late = scene.ask(barrel, 39, 60, by="sharer")
+
+    assert late.state == ReservationState.WAITING
+    assert days_of(late) == 0
+    assert late.expires_at is None
+
+
+def test_dates_that_only_touch_do_not_clash(scene: ReservingScene) -> None:
+    """Half-open: one may start on the day another ends."""
+    barrel = scene.cured()
+    scene.ask(barrel, 10, 40)
+
+    assert scene.ask(barrel, 40, 60, by="sharer").state == ReservationState.PENCILLED
+    assert scene.ask(barrel, 5, 10, by="owner").state == ReservationState.PENCILLED
+
+
+def test_another_barrel_is_another_matter(scene: ReservingScene) -> None:
+    scene.ask(scene.cured("Neap"), 10, 40)
+
+    assert scene.ask(scene.cured("Ebb"), 10, 40, by="sharer").state == ReservationState.PENCILLED
+
+
+def test_days_of_what_lies_in_the_barrel_are_taken(scene: ReservingScene) -> None:
+    """A fill holds the barrel for its planned days and those of turning round."""
+    barrel = scene.cured()
+    scene.fill(barrel, day=0, planned_days=20)
+
+    assert scene.ask(barrel, 20, 30).state == ReservationState.WAITING
+    assert scene.ask(barrel, 21, 30, by="sharer").state == ReservationState.PENCILLED
+
+
+def test_storage_water_yields(scene: ReservingScene) -> None:
+    barrel = scene.cured()
+    scene.send("holds", barrel, day=0, water_l=2.5)
+
+    assert scene.ask(barrel, 0, 30).state == ReservationState.PENCILLED
+
+
+def test_the_same_request_twice_is_one_reservation(scene: ReservingScene) -> None:
+    barrel, key = scene.cured(), uuid4()
+    first = scene.ask(barrel, act_id=key)
+    again = scene.ask(barrel, act_id=key)
+
+    assert first == again
+    assert Reservation.objects.filter(barrel=barrel).count() == 1
+    with pytest.raises(Conflict) as refused:
+        scene.ask(barrel, act_id=key, fill_name="rum")
+    assert refused.value.code == "id_reused"
+
+
+@pytest.mark.parametrize(
+    ("field", "first", "last"),
+    [
+        ("ends_on", 10, 10),
+        ("ends_on", 10, 9),
+        ("starts_on", -1, 20),
+        ("ends_on", 10, 1200),
+        ("starts_on", 1200, 1210),
+    ],
+)
+def test_it_refuses_dates_that_cannot_be(scene: ReservingScene, field: str, first: int, last: int) -> None:
+    """Out of order, over already, longer or further than three years."""
+    with pytest.raises(Impossible) as refused:
+        scene.ask(scene.cured(), first, last)
+
+    assert refused.value.fields[0].field == field
+    assert not Reservation.objects.exists()
+
+
+def test_today_is_the_clubs_today(scene: ReservingScene) -> None:
+    """At half past eleven at night in UTC it is tomorrow already in Auckland."""
+    barrel = scene.cured()
+    scene.club.timezone = "Pacific/Auckland"
+    scene.club.save()
+    scene.people["member"].refresh_from_db()
+
+    with pytest.raises(Impossible):
+        scene.ask(barrel, 0, 10, day=0.48)
+    assert scene.ask(barrel, 1, 10, day=0.48).state == ReservationState.PENCILLED
+
+
+def test_it_refuses_more_than_any_barrel_of_that_size_could_hold(scene: ReservingScene) -> None:
+    with pytest.raises(Impossible) as refused:
+        scene.ask(scene.cured(), volume_l=5.6)
+
+    assert refused.value.fields[0].field == "volume_l"
+
+
+@pytest.mark.parametrize(
+    ("code", "changes", "words"),
+    [
+        ("too_big", {"volume_l": 5.2}, "holds 5 L"),
+        ("too_small", {"volume_l": 4.0}, "too large"),
+        ("too_weak", {"abv_pct": 14.0}, "15 % vol"),
+        ("too_strong", {"abv_pct": 71.0}, "at most 70 % vol"),
+    ],
+)
+def test_a_rule_says_no_with_its_reason(
+    scene: ReservingScene, code: str, changes: dict[str, Any], words: str
+) -> None:
+    with pytest.raises(Conflict) as refused:
+        scene.ask(scene.cured(), **changes)
+
+    assert refused.value.code == code
+    assert words in refused.value.detail
+    assert not Act.objects.filter(collection="reservations").exists()
+
+
+def test_it_refuses_what_the_last_fills_would_spoil(scene: ReservingScene) -> None:
+    barrel = scene.cured()
+    scene.fill(barrel, day=-8, name="smoky agave", family="smoke", spirit="agave")
+    scene.send("decants", barrel, day=-1, measured_volume_l=4.2)
+
+    with pytest.raises(Conflict) as refused:
+        scene.ask(barrel, family="neutral")
+    assert refused.value.code == "carry_over"
+    assert scene.ask(barrel, family="smoke").state == ReservationState.PENCILLED
+
+
+def test_it_refuses_oak_from_spent_wood(scene: ReservingScene) -> None:
+    """Spent wood gives no oak; as a plain vessel it still serves."""
+    barrel = scene.cured(adopted=True, adopted_wood_used_low=1.0, adopted_wood_used_high=1.2)
+
+    with pytest.raises(Conflict) as refused:
+        scene.ask(barrel, oak_wish=3)
+    assert refused.value.code == "wood_spent"
+    assert scene.ask(barrel, oak_wish=1).state == ReservationState.PENCILLED
+
+
+def test_a_retired_barrel_is_not_reserved(scene: ReservingScene) -> None:
+    barrel = scene.cured()
+    scene.send("retirements", barrel, day=-1, reason="a hoop gave way")
+
+    with pytest.raises(Conflict) as refused:
+        scene.ask(barrel)
+    assert refused.value.code == "retired"
+
+
+def test_a_barrel_in_quarantine_is_not_reserved(scene: ReservingScene) -> None:
+    barrel = scene.cured()
+    trouble = scene.send("troubles", barrel, day=-1, kind="off_smell", quarantine=True)
+
+    with pytest.raises(Conflict) as refused:
+        scene.ask(barrel)
+    assert refused.value.code == "quarantine"
+
+    scene.send("trouble-settlements", barrel, day=-0.5, trouble=trouble.pk, outcome="nothing_found")
+    assert scene.ask(barrel).state == ReservationState.PENCILLED
+
+
+def test_a_barrel_that_was_given_up_is_not_reserved(scene: ReservingScene) -> None:
+    barrel = scene.barrel()
+    scene.send("curings", barrel, day=-9, water_l=5.0)
+    scene.send("curing-verdicts", barrel, day=-2, verdict="given_up")
+
+    with pytest.raises(Conflict) as refused:
+        scene.ask(barrel)
+    assert refused.value.code == "not_tight"
+
+
+# --- allergens: hard, and each for themselves ------------------------------------------------------------
+
+
+def test_an_allergen_stops_whoever_avoids_it_until_they_say_yes(scene: ReservingScene) -> None:
+    barrel = scene.cured(adopted=True, adopted_allergens=["nuts"])
+    member = scene.people["member"]
+    member.avoid_allergens = ["nuts"]
+    member.save()
+
+    with pytest.raises(Conflict) as refused:
+        scene.ask(barrel)
+    assert refused.value.code == "allergen"
+    assert "nuts, which you avoid" in refused.value.detail
+
+    assert scene.ask(barrel, allergens_seen=True).state == ReservationState.PENCILLED
+
+
+def test_nobody_says_yes_for_another_sharer(scene: ReservingScene) -> None:
+    barrel = scene.cured(adopted=True, adopted_allergens=["nuts", "milk"])
+    sharer = scene.people["sharer"]
+    sharer.avoid_allergens = ["milk"]
+    sharer.save()
+    both = [{"person": scene.people[name].pk, "weight": 1} for name in ("member", "sharer")]
+
+    with pytest.raises(Conflict) as refused:
+        scene.ask(barrel, sharers=both, allergens_seen=True)
+    assert refused.value.code == "allergen"
+    assert "milk, which a sharer avoids" in refused.value.detail
+    assert (
+        scene.ask(barrel, by="sharer", sharers=both, allergens_seen=True).state == ReservationState.PENCILLED
+    )
+
+
+# --- sharers ---------------------------------------------------------------------------------------------
+
+
+def test_it_keeps_the_sharers_with_their_weights(scene: ReservingScene) -> None:
+    named = [
+        {"person": scene.people["sharer"].pk, "weight": 2},
+        {"person": scene.people["member"].pk, "weight": 1},
+    ]
+
+    mine = scene.ask(scene.cured(), sharers=named)
+
+    assert {(share.person_id, share.weight) for share in mine.shares.all()} == {
+        (one["person"], one["weight"]) for one in named
+    }
+
+
+def test_it_refuses_strangers_devices_and_doubles_as_sharers(scene: ReservingScene) -> None:
+    barrel, other_club = scene.cured(), ReservingScene("Another Club")
+    member = scene.people["member"].pk
+    for named in (
+        [other_club.people["member"].pk],
+        [scene.people["tablet"].pk],
+        [member, member],
+        [uuid4()],
+    ):
+        with pytest.raises(Impossible) as refused:
+            scene.ask(barrel, sharers=[{"person": one, "weight": 1} for one in named])
+        assert refused.value.fields[0].field == "sharers"
+
+
+# --- who may ---------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("by", ["member", "sharer", "owner", "keeper", "admin"])
+def test_people_reserve(scene: ReservingScene, by: str) -> None:
+    assert scene.ask(scene.cured(), by=by).state == ReservationState.PENCILLED
+
+
+@pytest.mark.parametrize("by", ["tablet", "sensor"])
+def test_devices_do_not_reserve(scene: ReservingScene, by: str) -> None:
+    with pytest.raises(Forbidden):
+        scene.ask(scene.cured(), by=by)
+
+
+@pytest.mark.parametrize("decision", ["confirm", "refuse", "move"])
+@pytest.mark.parametrize(
+    ("by", "may"),
+    [
+        ("keeper", True),
+        ("admin", True),
+        ("owner", True),
+        ("member", False),
+        ("sharer", False),
+        ("tablet", False),
+        ("sensor", False),
+    ],
+)
+def test_the_keeper_and_the_owner_decide(scene: ReservingScene, decision: str, by: str, may: bool) -> None:
+    barrel = scene.cured()
+    scene.send("ownerships", barrel, day=-1, shares=[{"person": scene.people["owner"].pk, "weight": 1}])
+    mine = scene.ask(barrel)
+    extra = {"starts_on": on(50), "ends_on": on(60), "reason": "the cellar is full"}
+
+    if may:
+        scene.decide(mine, decision, by=by, **extra)
+        mine.refresh_from_db()
+        assert mine.decided_by == scene.people[by]
+    else:
+        with pytest.raises(Forbidden):
+            scene.decide(mine, decision, by=by, **extra)
+
+
+def test_an_owner_decides_about_their_own_barrel_only(scene: ReservingScene) -> None:
+    own, other = scene.cured("Neap"), scene.cured("Ebb")
+    scene.send("ownerships", own, day=-1, shares=[{"person": scene.people["owner"].pk, "weight": 1}])
+    mine = scene.ask(other)
+
+    with pytest.raises(Forbidden):
+        scene.decide(mine, "confirm", by="owner")
+
+
+def test_whoever_asked_withdraws_and_nobody_else(scene: ReservingScene) -> None:
+    barrel = scene.cured()
+    mine = scene.ask(barrel)
+
+    for by in ("keeper", "sharer", "tablet"):
+        with pytest.raises(Forbidden):
+            scene.decide(mine, "withdraw", by=by)
+    scene.decide(mine, "withdraw", by="member")
+
+    mine.refresh_from_db()
+    assert mine.state == ReservationState.WITHDRAWN
+    assert days_of(mine) == 0
+    assert scene.ask(barrel, by="sharer", day=1).state == ReservationState.PENCILLED
+
+
+# --- deciding --------------------------------------------------------------------------------------------
+
+
+def test_a_confirmed_reservation_does_not_lapse(scene: ReservingScene) -> None:
+    mine = scene.ask(scene.cured())
+
+    scene.decide(mine, "confirm")
+
+    mine.refresh_from_db()
+    assert (mine.state, mine.expires_at, mine.version) == (ReservationState.CONFIRMED, None, 2)
+    assert days_of(mine) == 30
+    assert reservation_expire(now=DAY0 + timedelta(days=30)) == 0
+
+
+def test_a_refusal_says_why(scene: ReservingScene) -> None:
+    mine = scene.ask(scene.cured())
+
+    with pytest.raises(Impossible):
+        scene.decide(mine, "refuse")
+    scene.decide(mine, "refuse", reason="It is promised to the regatta.")
+
+    mine.refresh_from_db()
+    assert (mine.state, mine.reason) == (ReservationState.REFUSED, "It is promised to the regatta.")
+    assert days_of(mine) == 0
+
+
+@pytest.mark.parametrize("decision", ["confirm", "refuse", "withdraw", "move"])
+def test_what_is_settled_stays_settled(scene: ReservingScene, decision: str) -> None:
+    mine = scene.ask(scene.cured())
+    scene.decide(mine, "withdraw", by="member")
+
+    with pytest.raises(Conflict) as refused:
+        scene.decide(
+            mine,
+            decision,
+            by="member" if decision == "withdraw" else "keeper",
+            day=2,
+            reason="no",
+            starts_on=on(60),
+            ends_on=on(70),
+        )
+    assert refused.value.code == "reservation_settled"
+
+
+def test_confirming_twice_is_said(scene: ReservingScene) -> None:
+    mine = scene.ask(scene.cured())
+    scene.decide(mine, "confirm")
+
+    with pytest.raises(Conflict) as refused:
+        scene.decide(mine, "confirm", day=2)
+    assert "confirmed already" in refused.value.detail
+
+
+def test_a_move_takes_the_new_days_and_gives_the_old_ones_back(scene: ReservingScene) -> None:
+    barrel = scene.cured()
+    mine = scene.ask(barrel, 10, 40)
+    scene.decide(mine, "confirm")
+    waiting = scene.ask(barrel, 12, 30, by="sharer")
+
+    scene.decide(mine, "move", day=2, starts_on=on(35), ends_on=on(65))
+
+    mine.refresh_from_db()
+    waiting.refresh_from_db()
+    assert (mine.state, mine.starts_on, days_of(mine)) == (ReservationState.CONFIRMED, on(35), 30)
+    assert (waiting.state, days_of(waiting)) == (ReservationState.PENCILLED, 18)
+
+
+def test_a_move_onto_days_that_are_taken_is_refused_with_the_next_free_day(scene: ReservingScene) -> None:
+    barrel = scene.cured()
+    scene.ask(barrel, 50, 80, by="sharer")
+    mine = scene.ask(barrel, 10, 40)
+
+    with pytest.raises(Conflict) as refused:
+        scene.decide(mine, "move", starts_on=on(45), ends_on=on(60))
+
+    assert refused.value.code == "days_taken"
+    assert f"{on(80).day} {on(80):%B}" in refused.value.detail
+    mine.refresh_from_db()
+    assert (mine.starts_on, days_of(mine)) == (on(10), 30)
+
+
+def test_a_move_needs_both_dates(scene: ReservingScene) -> None:
+    mine = scene.ask(scene.cured())
+
+    with pytest.raises(Impossible) as refused:
+        scene.decide(mine, "move", starts_on=on(50))
+    assert refused.value.fields[0].field == "ends_on"
+
+
+def test_who_waits_is_confirmed_only_once_the_days_are_free(scene: ReservingScene) -> None:
+    barrel = scene.cured()
+    scene.ask(barrel, 10, 40)
+    waiting = scene.ask(barrel, 10, 40, by="sharer")
+
+    with pytest.raises(Conflict) as refused:
+        scene.decide(waiting, "confirm")
+    assert refused.value.code == "days_taken"
+
+
+def test_nothing_is_confirmed_for_a_barrel_that_has_left(scene: ReservingScene) -> None:
+    barrel = scene.cured()
+    mine = scene.ask(barrel)
+    scene.send("retirements", barrel, day=0.5, reason="a hoop gave way")
+
+    with pytest.raises(Conflict) as refused:
+        scene.decide(mine, "confirm")
+    assert refused.value.code == "retired"
+
+
+def test_a_decision_names_a_reservation_of_the_club(scene: ReservingScene) -> None:
+    other = ReservingScene("Another Club")
+    theirs = other.ask(other.cured())
+
+    with pytest.raises(Impossible):
+        scene.decide(theirs, "confirm")
+    theirs.refresh_from_db()
+    assert theirs.state == ReservationState.PENCILLED
+
+
+def test_the_same_decision_twice_is_one_decision(scene: ReservingScene) -> None:
+    mine, key = scene.ask(scene.cured()), uuid4()
+    scene.decide(mine, "confirm", act_id=key)
+    scene.decide(mine, "confirm", act_id=key)
+
+    mine.refresh_from_db()
+    assert mine.version == 2
+
+
+# --- waiting, lapsing, filling ---------------------------------------------------------------------------
+
+
+def test_days_that_come_free_go_to_the_first_who_waits(scene: ReservingScene) -> None:
+    """First come, first served; who does not fit beside them goes on waiting."""
+    barrel = scene.cured()
+    holder = scene.ask(barrel, 10, 40)
+    first = scene.ask(barrel, 15, 30, by="sharer", day=0.1)
+    second = scene.ask(barrel, 20, 35, by="owner", day=0.2)
+    beside = scene.ask(barrel, 30, 38, by="other_sharer", day=0.3)
+
+    scene.decide(holder, "refuse", day=2, reason="too early")
+
+    states = {row.pk: row.state for row in Reservation.objects.filter(barrel=barrel)}
+    assert states == {
+        holder.pk: "refused",
+        first.pk: "pencilled",
+        second.pk: "waiting",
+        beside.pk: "pencilled",
+    }
+    first.refresh_from_db()
+    assert first.expires_at == DAY0 + timedelta(days=2 + scene.club.pencil_days)
+    assert first.reason == "The days came free, so they are pencilled for you now."
+
+
+def test_a_pencilled_reservation_lapses_and_the_next_in_line_gets_its_days(scene: ReservingScene) -> None:
+    barrel = scene.cured()
+    mine = scene.ask(barrel, 10, 40)
+    waiting = scene.ask(barrel, 10, 40, by="sharer", day=1)
+    deadline = DAY0 + timedelta(days=scene.club.pencil_days)
+
+    assert reservation_expire(now=deadline - timedelta(minutes=1)) == 0
+    assert reservation_expire(now=deadline) == 1
+    assert reservation_expire(now=deadline) == 0
+
+    mine.refresh_from_db()
+    waiting.refresh_from_db()
+    assert (mine.state, mine.reason) == (ReservationState.EXPIRED, "Nobody confirmed it in time.")
+    assert (waiting.state, days_of(waiting), days_of(mine)) == (ReservationState.PENCILLED, 30, 0)
+
+
+def test_who_waited_in_vain_lapses_when_the_days_pass(scene: ReservingScene) -> None:
+    barrel = scene.cured()
+    scene.decide(scene.ask(barrel, 10, 40), "confirm")
+    waiting = scene.ask(barrel, 10, 40, by="sharer")
+
+    assert reservation_expire(now=DAY0 + timedelta(days=10)) == 0
+    assert reservation_expire(now=DAY0 + timedelta(days=11)) == 1
+    waiting.refresh_from_db()
+    assert waiting.state == ReservationState.EXPIRED
+
+
+def test_a_confirmed_one_that_nobody_filled_lapses_after_its_last_day(scene: ReservingScene) -> None:
+    mine = scene.ask(scene.cured(), 10, 40)
+    scene.decide(mine, "confirm")
+
+    assert reservation_expire(now=DAY0 + timedelta(days=39)) == 0
+    assert reservation_expire(now=DAY0 + timedelta(days=40)) == 1
+
+
+def test_a_fill_that_came_out_early_gives_its_days_to_who_waits(scene: ReservingScene) -> None:
+    """Nobody decided anything: the next tick finds the days free."""
+    barrel = scene.cured()
+    scene.fill(barrel, day=0, planned_days=60)
+    waiting = scene.ask(barrel, 30, 50, day=1)
+    assert waiting.state == ReservationState.WAITING
+
+    scene.send("decants", barrel, day=20, measured_volume_l=4.2)
+    reservation_expire(now=DAY0 + timedelta(days=20, hours=1))
+
+    waiting.refresh_from_db()
+    assert waiting.state == ReservationState.PENCILLED
+
+
+def test_the_fill_that_was_reserved_takes_over_its_days(scene: ReservingScene) -> None:
+    barrel = scene.cured()
+    mine = scene.ask(barrel, 1, 30)
+    scene.decide(mine, "confirm", day=0.5)
+
+    scene.fill(barrel, day=1, reservation=mine.pk, planned_days=10)
+
+    mine.refresh_from_db()
+    assert (mine.state, days_of(mine)) == (ReservationState.FILLED, 0)
+    assert scene.ask(barrel, 11, 20, by="sharer", day=2).state == ReservationState.WAITING
+    assert scene.ask(barrel, 12, 20, by="sharer", day=2).state == ReservationState.PENCILLED
+
+
+def test_nothing_is_offered_on_for_a_barrel_that_has_left(scene: ReservingScene) -> None:
+    barrel = scene.cured()
+    holder = scene.ask(barrel)
+    waiting = scene.ask(barrel, by="sharer")
+    scene.send("retirements", barrel, day=0.5, reason="a hoop gave way")
+
+    scene.decide(holder, "withdraw", by="member")
+
+    waiting.refresh_from_db()
+    assert waiting.state == ReservationState.WAITING
+
+
+def test_a_reservation_is_not_taken_back_like_an_entry(scene: ReservingScene) -> None:
+    mine = scene.ask(scene.cured())
+
+    with pytest.raises(Impossible):
+        scene.send("voids", day=1, act=mine.pk, reason="wrong barrel")
+
+
+# --- two at once -----------------------------------------------------------------------------------------
+
+
+def test_the_database_itself_gives_a_day_only_once(scene: ReservingScene) -> None:
+    barrel = scene.cured()
+    mine, late = scene.ask(barrel), scene.ask(barrel, by="sharer")
+
+    with pytest.raises(IntegrityError), transaction.atomic():
+        ReservationDay.objects.create(barrel=barrel, day=on(20), reservation=late)
+    assert days_of(mine) == 30
+
+
+@pytest.mark.django_db(transaction=True)
+def test_of_many_who_ask_at_once_exactly_one_is_pencilled() -> None:
+    """Six people, one barrel, the same weeks, at the same moment: five wait, nobody gets an error."""
+    scene = ReservingScene()
+    barrel = scene.cured()
+    names = ["member", "sharer", "other_sharer", "owner", "keeper", "admin"]
+    gate, errors = threading.Barrier(len(names)), []
+
+    def ask(by: str, first: int) -> None:
+        try:
+            gate.wait(10)
+            scene.ask(barrel, first, first + 30, by=by)
+        except (Refusal, Exception) as error:
+            errors.append(error)
+        finally:
+            connection.close()
+
+    threads = [threading.Thread(target=ask, args=(by, 10 + number)) for number, by in enumerate(names)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join(60)
+
+    states = sorted(Reservation.objects.filter(barrel=barrel).values_list("state", flat=True))
+    assert errors == []
+    assert states == ["pencilled", *["waiting"] * 5]
+    assert ReservationDay.objects.filter(barrel=barrel).count() == 30
