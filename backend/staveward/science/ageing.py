@@ -14,7 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from .blending import Part, masses_of
+from .calibration import Calibration, DipReading, StrengthReading, Weighing, calibrate, is_odd_reading
 from .courses import (
     LiquidEvent,
     band_of,
@@ -31,13 +31,41 @@ from .evaporation import (
     climate_factors,
     require_transport,
 )
-from .mass_balance import EMPTY_AT_FRACTION, Flags, State, advance, strength_of_pct, total_g, volume_of_l
+from .mass_balance import (
+    EMPTY_AT_FRACTION,
+    K_SPREAD,
+    LEAK_SPREAD,
+    Flags,
+    State,
+    advance,
+    prior_leak_g_per_day,
+    start_of,
+    strength_of_pct,
+    total_g,
+    volume_of_l,
+)
 from .soaking import mixed_strength_pct, soaked_l
 from .vocabulary import BOUNDS, WoodState
 
-K_SPREAD = 1.6
-LEAK_SPREAD = 4.0
-LEAK_MEDIAN_G_PER_DAY_AT_1_L = 0.15
+__all__ = [
+    "K_SPREAD",
+    "LEAK_SPREAD",
+    "Calibration",
+    "Contents",
+    "DipReading",
+    "LiquidEvent",
+    "StrengthReading",
+    "Trajectory",
+    "Weighing",
+    "calibrate",
+    "expected_yield_l",
+    "is_odd_reading",
+    "prior_leak_g_per_day",
+    "simulate",
+    "simulate_segments",
+    "trajectory",
+]
+
 SOAK_RELATIVE_U = 0.3
 
 
@@ -73,45 +101,6 @@ class Trajectory:
     abv_mid_pct: Array
     abv_high_pct: Array
     is_empty: Flags
-
-
-def prior_leak_g_per_day(capacity_l: ArrayLike) -> Array:
-    """Gives the median leak expected of a barrel: 0.15 V^(1/3) g/day, geometric spread 4.
-
-    Parameters
-    ----------
-    capacity_l : float or array_like, shape (n,)
-        Capacity [L].
-
-    Returns
-    -------
-    ndarray, shape (n,)
-        Leak [g/day].
-
-    Raises
-    ------
-    OutOfRange
-        If a capacity is outside 0.5 to 350 L.
-
-    Source
-    ------
-    Working assumption of this project.
-
-    Examples
-    --------
-    >>> round(float(prior_leak_g_per_day(5.0)), 4)
-    0.2565
-    """
-    size = BOUNDS["capacity_l"]
-    capacity = require_numbers("capacity_l", capacity_l, size.low, size.high, size.unit)
-    return unwrap(LEAK_MEDIAN_G_PER_DAY_AT_1_L * np.cbrt(capacity))
-
-
-def _start(volume_l: ArrayLike, abv_pct: ArrayLike, sugar_g_l: ArrayLike) -> State:
-    require_numbers("abv_pct", abv_pct, 0.0, 96.0, "% vol")
-    require_numbers("volume_l", volume_l, 0.0, BOUNDS["volume_l"].high, "L", above_low=True)
-    ethanol, water, sugar, _ = masses_of(Part(volume_l, abv_pct, sugar_g_l))
-    return State(1000.0 * water, 1000.0 * ethanol, 1000.0 * sugar)
 
 
 def _climate(temp_c: ArrayLike, rh_fraction: ArrayLike) -> tuple[Array, Array]:
@@ -245,7 +234,7 @@ def simulate_segments(
     >>> round(float(after.volume_l), 4), round(float(after.abv_pct), 4)
     (17.2467, 59.8026)
     """
-    state = _start(volume_l, abv_pct, sugar_g_l)
+    state = start_of(volume_l, abv_pct, sugar_g_l)
     leak = _leak(leak_g_per_day)
     shape: tuple[int, ...] = state.water_g.shape
     checked = []
@@ -371,7 +360,7 @@ def trajectory(
     k_middle = require_numbers("k_median", k_median, 0.05, 20.0, "")
     k_wide = require_numbers("k_spread", k_spread, 1.0, 4.0, "")
     leak_wide = require_numbers("leak_spread", leak_spread, 1.0, 10.0, "")
-    start = _start(volume_l, abv_pct, sugar_g_l)
+    start = start_of(volume_l, abv_pct, sugar_g_l)
     barrels = require_same_shape(
         volume_l=np.atleast_1d(start.water_g),
         area_m2=area,

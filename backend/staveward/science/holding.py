@@ -12,11 +12,11 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from .ageing import K_SPREAD, LEAK_SPREAD, prior_leak_g_per_day
 from .blending import WATER_KG_L
 from .errors import Array, Inconsistent, require_numbers, require_same_shape, unwrap
 from .evaporation import WATER_PERMEABILITY, require_transport, vapour_pressure_water_kpa
 from .geometry import BarrelShape
+from .mass_balance import K_SPREAD, LEAK_SPREAD, prior_leak_g_per_day
 from .vocabulary import BOUNDS, HOLD_LOWEST_FRACTION, HOLD_TARGET_FRACTION, HOLD_TOP_UP_FRACTION
 
 # Half SO2's molar mass twice over that of K2S2O5: 2 x 64.064 / 222.32.

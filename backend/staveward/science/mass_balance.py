@@ -9,16 +9,21 @@ from __future__ import annotations
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 from .alcoholometry import density_kg_m3, ethanol_density_kg_m3
-from .blending import SUGAR_ROOM_L_KG
-from .errors import Array
+from .blending import SUGAR_ROOM_L_KG, Part, masses_of
+from .errors import Array, require_numbers, unwrap
 from .evaporation import ETHANOL_PERMEABILITY, WATER_PERMEABILITY, ClimateFactors, pressures_of
+from .vocabulary import BOUNDS
 
 Flags = NDArray[np.bool_]
 
 EMPTY_AT_FRACTION = 0.01
+# The prior of what is not known of a barrel: geometric spreads of k and of the leak, median leak at 1 L.
+K_SPREAD = 1.6
+LEAK_SPREAD = 4.0
+LEAK_MEDIAN_G_PER_DAY_AT_1_L = 0.15
 
 
 class State(NamedTuple):
@@ -93,3 +98,74 @@ def strength_of_pct(state: State, volume_l: Array) -> Array:
     """Gives the strength of the masses in a volume [% vol at 20 °C]."""
     full = np.where(volume_l > 0, volume_l, 1.0)
     return np.where(volume_l > 0, 100.0 * state.ethanol_g / (ethanol_density_kg_m3() * full), 0.0)
+
+
+def prior_leak_g_per_day(capacity_l: ArrayLike) -> Array:
+    """Gives the median leak expected of a barrel: 0.15 V^(1/3) g/day, geometric spread 4.
+
+    Parameters
+    ----------
+    capacity_l : float or array_like, shape (n,)
+        Capacity [L].
+
+    Returns
+    -------
+    ndarray, shape (n,)
+        Leak [g/day].
+
+    Raises
+    ------
+    OutOfRange
+        If a capacity is outside 0.5 to 350 L.
+
+    Source
+    ------
+    Working assumption of this project.
+
+    Examples
+    --------
+    >>> round(float(prior_leak_g_per_day(5.0)), 4)
+    0.2565
+    """
+    size = BOUNDS["capacity_l"]
+    capacity = require_numbers("capacity_l", capacity_l, size.low, size.high, size.unit)
+    return unwrap(LEAK_MEDIAN_G_PER_DAY_AT_1_L * np.cbrt(capacity))
+
+
+def start_of(volume_l: ArrayLike, abv_pct: ArrayLike, sugar_g_l: ArrayLike) -> State:
+    """Gives the masses of a fill.
+
+    Parameters
+    ----------
+    volume_l : float or array_like, shape (n,)
+        Volume, above zero [L at 20 °C].
+    abv_pct : float or array_like, shape (n,)
+        Strength, up to 96 [% vol at 20 °C].
+    sugar_g_l : float or array_like, shape (n,)
+        Dissolved sugar [g/L].
+
+    Returns
+    -------
+    State, each shape (n,)
+        Water, ethanol and sugar [g].
+
+    Raises
+    ------
+    OutOfRange
+        If an input is outside its bound.
+    Inconsistent
+        If strength and sugar leave no room for water.
+
+    Source
+    ------
+    As ``blending.masses_of``.
+
+    Examples
+    --------
+    >>> [round(float(mass)) for mass in start_of(1.0, 60.0, 0.0)]
+    [436, 474, 0]
+    """
+    require_numbers("abv_pct", abv_pct, 0.0, 96.0, "% vol")
+    require_numbers("volume_l", volume_l, 0.0, BOUNDS["volume_l"].high, "L", above_low=True)
+    ethanol, water, sugar, _ = masses_of(Part(volume_l, abv_pct, sugar_g_l))
+    return State(1000.0 * water, 1000.0 * ethanol, 1000.0 * sugar)

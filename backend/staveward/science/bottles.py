@@ -1,0 +1,123 @@
+"""Bottles: how many a yield fills, what is left over, and what the gap above the liquid holds.
+
+Months to keep a bottle are quality, never safety; only the oxygen in the gap is a computed figure.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from numpy.typing import ArrayLike
+
+from .errors import Array, Inconsistent, require_numbers, require_same_shape, unwrap
+
+OXYGEN_KG_MOL = 0.031998
+OXYGEN_SHARE_OF_AIR = 0.20946
+GAS_CONSTANT_J_MOL_K = 8.314462618
+# Over this share of headspace a bottle of 200 mL or more counts as misleading in the United States.
+HEADSPACE_TARGET = 0.08
+
+
+@dataclass(frozen=True)
+class BottleCount:
+    """Holds the full bottles that a volume gives [count] and what is left [L]."""
+
+    bottles: int
+    remainder_l: float
+
+
+def bottle_count(volume_l: float, fill_l: float, loss_l: float = 0.0) -> BottleCount:
+    """Gives how many bottles a volume fills: floor((V - loss)/fill).
+
+    Parameters
+    ----------
+    volume_l : float, scalar
+        What there is to bottle [L].
+    fill_l : float, scalar
+        What goes into one bottle [L].
+    loss_l : float, scalar
+        What filter and hose keep [L].
+
+    Returns
+    -------
+    BottleCount, scalar
+        Full bottles [count] and remainder [L].
+
+    Raises
+    ------
+    OutOfRange
+        If a volume is negative or a fill not above zero.
+    Inconsistent
+        If the loss exceeds the volume.
+
+    Notes
+    -----
+    A quotient a hair under a whole number by rounding is that number.
+
+    Source
+    ------
+    Closed form.
+
+    Examples
+    --------
+    >>> count = bottle_count(2.05, 0.375, 0.06)
+    >>> count.bottles, round(count.remainder_l, 3)
+    (5, 0.115)
+    """
+    volume = float(require_numbers("volume_l", volume_l, 0.0, 1000.0, "L"))
+    each = float(require_numbers("fill_l", fill_l, 0.0, 100.0, "L", above_low=True))
+    loss = float(require_numbers("loss_l", loss_l, 0.0, None, "L"))
+    if loss > volume:
+        raise Inconsistent("loss_l", loss, f"at most the volume, {volume:g} L")
+    left = volume - loss
+    full = math.floor(left / each + 1e-9)
+    return BottleCount(full, max(left - full * each, 0.0))
+
+
+def headspace_oxygen_mg_l(
+    headspace_fraction: ArrayLike, temp_c: ArrayLike = 20.0, pressure_kpa: ArrayLike = 101.325
+) -> Array:
+    """Gives the oxygen in the gap of a closed bottle per litre of liquid: 279 H/(1 - H) at 20 °C.
+
+    Parameters
+    ----------
+    headspace_fraction : float or array_like, shape (n,)
+        Gap over bottle volume, 0 up to 0.99 [0 to 1].
+    temp_c : float or array_like, shape (n,)
+        Temperature, -20 to 60 [degrees Celsius].
+    pressure_kpa : float or array_like, shape (n,)
+        Pressure of the air, 50 to 120 [kPa].
+
+    Returns
+    -------
+    ndarray, shape (n,)
+        Oxygen per litre of liquid [mg/L].
+
+    Raises
+    ------
+    OutOfRange
+        If an input is outside its bound.
+    Inconsistent
+        If the shapes do not fit each other.
+
+    Notes
+    -----
+    Dry air; every opening renews it.
+
+    Source
+    ------
+    Ideal gas law; 20.946 % oxygen by volume in dry air (ISO 2533:1975, Standard atmosphere).
+
+    Examples
+    --------
+    >>> round(float(headspace_oxygen_mg_l(0.5)), 1)
+    278.6
+    """
+    gap = require_numbers("headspace_fraction", headspace_fraction, 0.0, 0.99, "of the bottle")
+    temperature = require_numbers("temp_c", temp_c, -20.0, 60.0, "degrees Celsius")
+    pressure = require_numbers("pressure_kpa", pressure_kpa, 50.0, 120.0, "kPa")
+    require_same_shape(headspace_fraction=gap, temp_c=temperature, pressure_kpa=pressure)
+    moles_m3 = 1000.0 * pressure / (GAS_CONSTANT_J_MOL_K * (temperature + 273.15))
+    per_litre = 1000.0 * OXYGEN_SHARE_OF_AIR * OXYGEN_KG_MOL * moles_m3
+    return unwrap(per_litre * gap / (1.0 - gap))
