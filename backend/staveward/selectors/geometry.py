@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 from functools import lru_cache
+from typing import Protocol
 
-from staveward.models import Barrel
 from staveward.science.geometry import BarrelShape
 
 # Where nobody measured: usual thicknesses of small barrels (common practice, no source).
@@ -15,7 +15,36 @@ USUAL_HEAD_MM = 14.0
 _Measures = tuple[float | None, float | None, float | None]
 
 
-def barrel_shape(barrel: Barrel) -> BarrelShape:
+class Measured(Protocol):
+    """What a shape is worked out from: a barrel's row, or just these columns of it."""
+
+    @property
+    def nominal_l(self) -> float: ...
+    @property
+    def weighed_capacity_l(self) -> float | None: ...
+    @property
+    def profile(self) -> str: ...
+    @property
+    def bilge_diameter_cm(self) -> float | None: ...
+    @property
+    def head_diameter_cm(self) -> float | None: ...
+    @property
+    def length_cm(self) -> float | None: ...
+    @property
+    def outside_bilge_diameter_cm(self) -> float | None: ...
+    @property
+    def outside_head_diameter_cm(self) -> float | None: ...
+    @property
+    def outside_length_cm(self) -> float | None: ...
+    @property
+    def stave_mm(self) -> float | None: ...
+    @property
+    def head_mm(self) -> float | None: ...
+    @property
+    def chime_mm(self) -> float | None: ...
+
+
+def barrel_shape(barrel: Measured) -> BarrelShape:
     """Returns the inside: taped within, else taped outside less the wood, else usual proportions.
 
     A weighed capacity overrides the tape; the shape then gives shares only.
@@ -60,7 +89,7 @@ def _shape(
     return shape
 
 
-def capacity_basis(barrel: Barrel) -> str:
+def capacity_basis(barrel: Measured) -> str:
     """Returns what the capacity rests on: weighed, taped or nominal."""
     if barrel.weighed_capacity_l is not None:
         return "weighed"
@@ -74,7 +103,7 @@ def capacity_basis(barrel: Barrel) -> str:
     return "taped" if all(inside) or all(outside) else "nominal"
 
 
-def barrel_capacity_l(barrel: Barrel) -> float:
+def barrel_capacity_l(barrel: Measured) -> float:
     """Returns the capacity without integrating the stave where the scale or the maker says it."""
     if barrel.weighed_capacity_l is not None:
         return barrel.weighed_capacity_l

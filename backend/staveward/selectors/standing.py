@@ -21,7 +21,9 @@ class Standing:
 def barrel_owners(barrel: Barrel) -> frozenset[UUID]:
     """Returns who owns the barrel by its newest ownership act; empty means the club."""
     newest = (
-        Act.objects.filter(barrel=barrel, collection="ownerships", is_head=True, placement="placed", is_void=False)
+        Act.objects.filter(
+            barrel=barrel, collection="ownerships", is_head=True, placement="placed", is_void=False
+        )
         .order_by("-ordered_at", "-id")
         .values_list("id", flat=True)
         .first()

@@ -14,7 +14,7 @@ from uuid import UUID, uuid4
 from django.db import IntegrityError, transaction
 from django.utils import timezone
 
-from staveward.models import Act, Barrel, Club, Person, Placement
+from staveward.models import Act, Barrel, Club, Person, Placement, Role
 from staveward.selectors.authority import permits
 from staveward.selectors.standing import Standing, barrel_standing
 from staveward.services import rebuild
@@ -216,7 +216,8 @@ def ordered_instant(command: ActCommand) -> tuple[datetime, float | None]:
 
 def _authorise(command: ActCommand, kind: ActKind) -> None:
     standing = Standing()
-    if command.barrel is not None:
+    # Only a member's right may hang on a share or on the wood; the other roles' rights are outright.
+    if command.barrel is not None and command.author.role == Role.MEMBER:
         standing = barrel_standing(command.barrel, command.data.get("fill"))
     if command.replaces is not None:
         _authorise_correction(command, standing)

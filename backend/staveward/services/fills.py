@@ -40,11 +40,17 @@ def mix_blend(parts: Iterable[dict[str, Any]]) -> Blend:
                 volume_l=part["volume_l"],
                 abv_pct=part["abv_pct"],
                 sugar_g_l=part.get("sugar_g_l") or 0.0,
-                temp_c=part.get("temp_c") if part.get("temp_c") is not None else 20.0,
+                temp_c=_temp_c(part),
             )
             for part in parts
         ]
     )
+
+
+def _temp_c(part: dict[str, Any]) -> float:
+    """Returns a part's temperature; volumes are said at 20 degrees Celsius unless somebody says otherwise."""
+    temp_c: float | None = part.get("temp_c")
+    return 20.0 if temp_c is None else temp_c
 
 
 def _authorise_fill(command: ActCommand, standing: Standing) -> None:
@@ -117,7 +123,7 @@ def _save_fill(command: ActCommand, act: Act) -> Iterable[FeedRow]:
             volume_l=part["volume_l"],
             abv_pct=part["abv_pct"],
             sugar_g_l=part.get("sugar_g_l") or 0.0,
-            temp_c=part.get("temp_c") if part.get("temp_c") is not None else 20.0,
+            temp_c=_temp_c(part),
             supplied_by=person_in(command.club, part["supplied_by"], "parts.supplied_by")
             if part.get("supplied_by")
             else None,

@@ -14,7 +14,7 @@ from zoneinfo import ZoneInfo
 from staveward.models import Act, Barrel, CareMark, Placement, Stay
 from staveward.services.commands import ActKind
 from staveward.services.feed import FeedRow
-from staveward.services.lay import CLOSES, OPENS, LaidStay, LifeAct, lay_life
+from staveward.services.lay import CLOSES, OPENS, LaidStay, Life, LifeAct, lay_life
 from staveward.services.marks import stay_marks_lay
 from staveward.services.moves import barrel_place_lay
 from staveward.services.placing import PlacingContext, event_place
@@ -22,6 +22,8 @@ from staveward.services.troubles import barrel_troubles_lay
 from staveward.services.worn import wood_lay
 
 LIFE = (*OPENS, *CLOSES)
+# What speaks of a barrel without being part of its life.
+APART = ("barrels", "reservations", "reservation-decisions", "tray-decisions")
 
 
 def place(act: Act, kind: ActKind, *, also: Iterable[UUID] = ()) -> list[FeedRow]:
@@ -45,18 +47,24 @@ def place(act: Act, kind: ActKind, *, also: Iterable[UUID] = ()) -> list[FeedRow
     return rows
 
 
-def barrel_rebuild(barrel: Barrel) -> list[FeedRow]:
-    """Lays one barrel's whole life anew and returns the log rows whose place changed."""
-    acts = list(
-        Act.objects.filter(barrel=barrel)
-        .exclude(collection="barrels")
-        .select_related("tasting", "trouble")
-        .order_by("ordered_at", "id")
-    )
-    heads = [act for act in acts if act.is_head and not act.is_void]
-    life = lay_life(_life_act(act) for act in heads if act.collection in LIFE)
+def life_lay(barrel: Barrel) -> Life:
+    """Lays a barrel's openings and closings into stays, with the wood each used, and writes them."""
+    acts = Act.objects.filter(barrel=barrel, collection__in=LIFE, is_head=True, is_void=False)
+    life = lay_life(_life_act(act) for act in acts)
     _write_stays(barrel, life.stays)
     wood_lay(barrel)
+    return life
+
+
+def barrel_rebuild(barrel: Barrel) -> list[FeedRow]:
+    """Lays one barrel's whole life anew and returns the log rows whose place changed."""
+    life = life_lay(barrel)
+    acts = list(
+        Act.objects.filter(barrel=barrel, is_head=True)
+        .exclude(collection__in=APART)
+        .select_related("tasting")
+        .order_by("ordered_at", "id")
+    )
     barrel_place_lay(barrel.pk)
     barrel_troubles_lay(barrel.pk)
 
@@ -65,8 +73,6 @@ def barrel_rebuild(barrel: Barrel) -> list[FeedRow]:
     context = PlacingContext.load(barrel, ZoneInfo(barrel.club.timezone))
     changed: list[Act] = []
     for act in acts:
-        if not act.is_head:
-            continue
         if act.collection in LIFE and not act.is_void:
             reason = life.set_aside.get(act.id, "")
             placement = str(Placement.SET_ASIDE if reason else Placement.PLACED)
