@@ -55,7 +55,13 @@ class Caller:
         self.client.get("/api/v1/me")
 
     def call(
-        self, method: str, path: str, body: Any = None, *, headers: dict[str, str] | None = None, raw: bytes | None = None
+        self,
+        method: str,
+        path: str,
+        body: Any = None,
+        *,
+        headers: dict[str, str] | None = None,
+        raw: bytes | None = None,
     ) -> HttpResponse:
         """Sends a request with the page's token."""
         sent = {"X-CSRFToken": self.client.cookies["csrftoken"].value, **(headers or {})}
@@ -91,12 +97,18 @@ class Cast:
         self.place = PlaceFactory(club=self.club, name="Under the boathouse")
         self.barrel = BarrelFactory(club=self.club, place=self.place, name="Neap")
         self.other = PersonFactory(role=Role.KEEPER, name="Next Door")
-        self.callers = {name: Caller(person.user) for name, person in self.people.items()}
-        self.callers["stranger"] = Caller(UserFactory())
-        self.callers["other_keeper"] = Caller(self.other.user)
-        self.callers["nobody"] = Caller(None)
+        self.callers = {}
 
     def __getitem__(self, name: str) -> Caller:
+        """Returns somebody's browser, opened when it is first needed."""
+        if name not in self.callers:
+            if name == "nobody":
+                user = None
+            elif name == "stranger":
+                user = UserFactory()
+            else:
+                user = (self.other if name == "other_keeper" else self.people[name]).user
+            self.callers[name] = Caller(user)
         return self.callers[name]
 
     def url(self, *parts: Any) -> str:

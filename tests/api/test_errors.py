@@ -32,7 +32,12 @@ def test_it_answers_404_to_a_stranger_as_if_there_were_no_club(cast: Cast) -> No
 
 
 def test_it_answers_404_to_an_unknown_address(cast: Cast) -> None:
-    for path in ("/api/v1/nothing", "/api/nothing", cast.url("nothing"), cast.url("barrels", uuid7(), "nothing")):
+    for path in (
+        "/api/v1/nothing",
+        "/api/nothing",
+        cast.url("nothing"),
+        cast.url("barrels", uuid7(), "nothing"),
+    ):
         answer = cast["keeper"].get(path)
         assert (answer.status_code, problem(answer)["code"]) == (404, "not_found")
 
@@ -52,7 +57,9 @@ def test_it_refuses_a_write_without_the_page_token(cast: Cast) -> None:
 
 def test_the_sign_in_page_says_the_same_of_a_stale_token(db: None) -> None:
     client = Client(enforce_csrf_checks=True)
-    answer = client.post("/_allauth/browser/v1/auth/login", {"email": "a@b.test"}, content_type="application/json")
+    answer = client.post(
+        "/_allauth/browser/v1/auth/login", {"email": "a@b.test"}, content_type="application/json"
+    )
 
     assert (answer.status_code, problem(answer)["code"]) == (403, "csrf_failed")
 
@@ -61,7 +68,11 @@ def test_it_answers_415_to_a_body_that_is_no_json(cast: Cast) -> None:
     caller = cast["keeper"]
     token = caller.client.cookies["csrftoken"].value
     answer = caller.client.generic(
-        "PUT", cast.url("tendings", uuid7()), "a=1", "application/x-www-form-urlencoded", headers={"X-CSRFToken": token}
+        "PUT",
+        cast.url("tendings", uuid7()),
+        "a=1",
+        "application/x-www-form-urlencoded",
+        headers={"X-CSRFToken": token},
     )
 
     assert (answer.status_code, problem(answer)["code"]) == (415, "unsupported_media_type")
@@ -100,7 +111,8 @@ def test_it_answers_413_to_ten_megabytes(cast: Cast) -> None:
 
 
 @pytest.mark.parametrize(
-    "bad_id", ["0", "not-an-id", "6ba7b810-9dad-11d1-80b4-00c04fd430c8", "9b2f3f0e-7d5c-4e0a-9a66-3a0f5b3c7d11"]
+    "bad_id",
+    ["0", "not-an-id", "6ba7b810-9dad-11d1-80b4-00c04fd430c8", "9b2f3f0e-7d5c-4e0a-9a66-3a0f5b3c7d11"],
 )
 def test_a_new_entry_needs_an_id_of_version_7(cast: Cast, bad_id: str) -> None:
     answer = cast["keeper"].put(cast.url("tendings", bad_id), cast.at_barrel(tasks=["roll"]))
@@ -128,7 +140,9 @@ def test_an_error_of_the_science_names_argument_value_and_bound() -> None:
     assert (field["field"], field["value"], field["allowed"]) == ("temp_c", 90.0, "-20 to 40 degrees Celsius")
 
 
-def test_an_unforeseen_error_is_a_plain_500_without_its_inside(cast: Cast, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_an_unforeseen_error_is_a_plain_500_without_its_inside(
+    cast: Cast, monkeypatch: pytest.MonkeyPatch
+) -> None:
     def broken(*args: object, **options: object) -> None:
         raise RuntimeError("the inside")
 
@@ -141,7 +155,9 @@ def test_an_unforeseen_error_is_a_plain_500_without_its_inside(cast: Cast, monke
     assert b"the inside" not in answer.content
 
 
-@pytest.mark.parametrize("query", ["cursor=nonsense", "limit=0", "limit=201", "limit=x", "state=full", "place=1"])
+@pytest.mark.parametrize(
+    "query", ["cursor=nonsense", "limit=0", "limit=201", "limit=x", "state=full", "place=1"]
+)
 def test_a_list_refuses_a_query_it_cannot_read(cast: Cast, query: str) -> None:
     said = problem(cast["keeper"].get(f"{cast.url('barrels')}?{query}"))
 

@@ -16,7 +16,9 @@ from staveward.science.alcoholometry import abv_pct_from_us_proof
 
 STRENGTH_UNIT = "% vol"
 
-_TEXT = re.compile(r"^\s*(?P<number>[+-]?(?:\d{1,15}(?:\.\d{1,15})?|\.\d{1,15}))\s*(?P<unit>\S.{0,29}?)\s*$")
+_TEXT = re.compile(
+    r"^\s*(?P<number>[+-]?(?:\d{1,15}(?:\.\d{1,15})?|\.\d{1,15}))\s*(?P<unit>\S.{0,29}?)\s*$", re.ASCII
+)
 _UNIT = re.compile(r"^[A-Za-zµ°%_]+(?: ?/ ?[A-Za-z_]+)?$")
 
 # Written as people and labels write them. Fluid measures without a country are those of the United States.

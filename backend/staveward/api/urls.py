@@ -8,8 +8,9 @@ from staveward.api.views.acts import ACT_VIEWS
 from staveward.api.views.barrels import BarrelListView, BarrelLogView, BarrelView, TagView
 from staveward.api.views.clubs import ClubDetailView
 from staveward.api.views.me import HealthView, MeView
-from staveward.api.views.reads import ChangesView, TrayView
+from staveward.api.views.reads import ChangesView, TrayView, WalkView
 from staveward.api.views.registers import PersonListView, PersonView, PlaceListView, PlaceView
+from staveward.api.views.report import ReportCsvView, ReportView
 from staveward.api.views.reservations import (
     BarrelSuggestionsView,
     ReservationDecisionView,
@@ -38,6 +39,7 @@ urlpatterns = [
     path(f"{CLUB}/barrels/<str:id>", BarrelView.as_view(), name="barrel"),
     path(f"{CLUB}/barrels/<str:id>/log", BarrelLogView.as_view(), name="barrel-log"),
     path(f"{CLUB}/tags/<str:code>", TagView.as_view(), name="tag"),
+    path(f"{CLUB}/walk", WalkView.as_view(), name="walk"),
     path(f"{CLUB}/tray", TrayView.as_view(), name="tray"),
     path(f"{CLUB}/reservations", ReservationListView.as_view(), name="reservations"),
     path(f"{CLUB}/reservations/<str:id>", ReservationView.as_view(), name="reservation"),
@@ -47,6 +49,8 @@ urlpatterns = [
         name="reservation-decision",
     ),
     path(f"{CLUB}/barrel-suggestions", BarrelSuggestionsView.as_view(), name="barrel-suggestions"),
+    path(f"{CLUB}/report", ReportView.as_view(), name="report"),
+    path(f"{CLUB}/report.csv", ReportCsvView.as_view(), name="report-csv"),
     path(f"{CLUB}/changes", ChangesView.as_view(), name="changes"),
     *acts,
 ]

@@ -23,7 +23,7 @@ class ReportTotalsOutput(serializers.Serializer):
 
 class ReportWaterOutput(serializers.Serializer):
     changed_at = serializers.DateTimeField()
-    days_since_change = serializers.FloatField()
+    days_since_change = serializers.IntegerField()
     level = BandOutput(allow_null=True)
     top_up_on = serializers.DateField(allow_null=True)
 
@@ -43,7 +43,7 @@ class ReportBarrelOutput(serializers.Serializer):
     state_since = serializers.DateTimeField(allow_null=True)
     holds_now = serializers.CharField(allow_null=True)
     spirit = serializers.ChoiceField(choices=choices.SPIRITS, allow_null=True)
-    days = serializers.FloatField(allow_null=True)
+    days = serializers.IntegerField(allow_null=True)
     start_volume_l = serializers.FloatField(allow_null=True)
     volume_l = BandOutput(allow_null=True)
     start_abv_pct = serializers.FloatField(allow_null=True)

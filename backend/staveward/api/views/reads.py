@@ -8,9 +8,11 @@ from rest_framework.response import Response
 
 from staveward.api.schema import READ, documented
 from staveward.api.serializers.changes import ChangesOutput, TrayOutput
+from staveward.api.serializers.walk import WalkOutput
 from staveward.api.views.base import ClubView
 from staveward.selectors.changes import LIMIT_DEFAULT, LIMIT_MOST, CursorInvalid, ResyncNeeded, changes_page
 from staveward.selectors.tray import tray
+from staveward.selectors.walk import walk
 from staveward.services.errors import FieldProblem, Malformed, ViewOutdated
 
 
@@ -69,3 +71,13 @@ class TrayView(ClubView):
     @documented("trayGet", {200: TrayOutput}, tag="tray", summary="Read what was set aside")
     def get(self, request: Request, club: str) -> Response:
         return Response(tray(self.club, self.person, self.now))
+
+
+class WalkView(ClubView):
+    """What is due in the cellar today."""
+
+    deed = "see"
+
+    @documented("walkGet", {200: WalkOutput}, tag="walk", summary="Read today's walk")
+    def get(self, request: Request, club: str) -> Response:
+        return Response(walk(self.club, self.person, self.now))
