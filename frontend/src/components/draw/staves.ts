@@ -76,10 +76,10 @@ export function grainPath(tag: string, staves: Stave[], inner: number, outer: nu
   let path = '';
   for (const stave of staves) {
     const arc = ((stave.to - stave.from) * Math.PI * inner) / 180;
-    const strokes = Math.max(2, Math.round(arc / 3));
+    const strokes = Math.max(2, Math.round(arc / 2.7));
     for (let i = 1; i < strokes; i += 1) {
-      const angle = stave.from + ((stave.to - stave.from) * (i + (random() - 0.5) * 0.4)) / strokes + turn;
-      const lean = (random() - 0.5) * 1.6;
+      const angle = stave.from + ((stave.to - stave.from) * (i + (random() - 0.5) * 0.35)) / strokes + turn;
+      const lean = (random() - 0.5) * 0.5;
       const a = polar(angle, inner + (outer - inner) * 0.05);
       const b = polar(angle + lean, outer - (outer - inner) * 0.05);
       path += `M${r1(a.x)} ${r1(a.y)}L${r1(b.x)} ${r1(b.y)}`;

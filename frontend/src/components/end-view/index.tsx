@@ -18,6 +18,8 @@ export interface EndViewProps {
   radius: number;
   /** Which edge of the screen cuts the picture; what must be seen keeps to the other side. */
   cut?: 'left' | 'right' | 'none';
+  /** The level's line runs out of the wood to this side, as far as the screen reaches. */
+  runOut?: 'left' | 'right' | undefined;
   /** The words beside it already say everything. */
   decorative?: boolean;
 }
@@ -28,7 +30,7 @@ type Cut = NonNullable<EndViewProps['cut']>;
 const MOST_SHARERS = 6;
 
 /** A barrel cut through its bung, lying, with its liquid at the true height. */
-export function EndView({ barrel, radius, cut = 'none', decorative = false }: EndViewProps) {
+export function EndView({ barrel, radius, cut = 'none', runOut, decorative = false }: EndViewProps) {
   const thickness = staveThickness(barrel, radius);
   const outer = radius + thickness;
   const heights = levelHeights(barrel, radius);
@@ -46,9 +48,10 @@ export function EndView({ barrel, radius, cut = 'none', decorative = false }: En
       <circle r={r1(radius)} class="ev-hollow" />
       {heights && <Liquid barrel={barrel} radius={radius} heights={heights} cut={cut} />}
       <Wood barrel={barrel} radius={radius} outer={outer} turn={turn} level={heights?.line} />
-      {barrel.hold && <HalfMark radius={radius} />}
+      {barrel.hold && radius > 70 && <HalfMark radius={radius} />}
       {barrel.hold && turn !== 0 && <Hand radius={radius} turn={turn} />}
       <Bung radius={radius} outer={outer} turn={turn} />
+      {heights && runOut && <RunOut kind={barrel.contents} outer={outer} y={heights.line} side={runOut} />}
       {heights && <Level kind={barrel.contents} radius={radius} heights={heights} />}
       {barrel.beads?.map((bead) => (
         <BeadMark
@@ -97,6 +100,7 @@ function Liquid({
         ripplePath(radius, heights.lower, 0.34 * side).map((d) => <path key={d} d={d} class="ev-ripple" />)}
       {detail &&
         kind !== 'water' &&
+        radius >= 60 &&
         glintPath(radius, heights.lower, side).map((d, i) => (
           <path key={d} d={d} class="ev-glint" stroke-opacity={0.5 - 0.14 * i} />
         ))}
@@ -107,6 +111,26 @@ function Liquid({
 function Level({ kind, radius, heights }: { kind: string; radius: number; heights: Heights }) {
   const half = halfChord(radius, heights.line);
   return <path d={`M${r1(-half)} ${r1(heights.line)}H${r1(half)}`} class={`ev-level ev-level-${kind}`} />;
+}
+
+/** Longer than any screen is wide; the screen cuts it. */
+const FAR = 4000;
+
+function RunOut({
+  kind,
+  outer,
+  y,
+  side,
+}: {
+  kind: string;
+  outer: number;
+  y: number;
+  side: 'left' | 'right';
+}) {
+  const sign = side === 'left' ? -1 : 1;
+  return (
+    <path d={`M${r1(sign * halfChord(outer, y))} ${r1(y)}H${sign * FAR}`} class={`ev-out ev-level-${kind}`} />
+  );
 }
 
 interface WoodProps {
@@ -210,7 +234,7 @@ function BeadMark({ at, outer, radius, mlPerDay, dry }: BeadProps) {
 }
 
 /** The lower arc in sight, clockwise from the top. */
-const arcs: Record<Cut, [number, number]> = { left: [94, 176], right: [184, 266], none: [100, 260] };
+const arcs: Record<Cut, [number, number]> = { left: [112, 172], right: [188, 248], none: [100, 260] };
 
 function Sharers({ sharers, outer, cut }: { sharers: PictureSharer[]; outer: number; cut: Cut }) {
   if (outer < 84 || sharers.length === 0) return null;

@@ -1,6 +1,6 @@
 import './style.css';
-import type { ComponentChildren, CSSProperties } from 'preact';
-import { useId, useRef } from 'preact/hooks';
+import type { ComponentChildren, CSSProperties, RefObject } from 'preact';
+import { useId, useLayoutEffect, useRef, useState } from 'preact/hooks';
 import { Field } from '../field/index.tsx';
 import { ANCHORS, halfStep, scoreText, scoreWord } from './words.ts';
 
@@ -25,6 +25,8 @@ export function Rod({ value, onChange, label = 'How do you like it?', hand = 'ri
   const zone = useRef<HTMLDivElement>(null);
   const lastOne = useRef(0);
   const hintId = useId();
+  const stepRem = useStepRem(zone);
+  const isRoomy = stepRem >= ROOMY_STEP_REM;
   const set = (score: number): void => onChange(halfStep(score));
 
   const scoreAt = (clientY: number): number => {
@@ -51,7 +53,9 @@ export function Rod({ value, onChange, label = 'How do you like it?', hand = 'ri
         {([10, 5, 0] as const).map((anchor) => (
           <span
             key={anchor}
-            class={isCovered(anchor, value) ? 'rod__anchor rod__anchor--covered note' : 'rod__anchor note'}
+            class={
+              isCovered(anchor, value, stepRem) ? 'rod__anchor rod__anchor--covered note' : 'rod__anchor note'
+            }
             style={{ '--at': anchor }}
             aria-hidden="true"
           >
@@ -64,7 +68,7 @@ export function Rod({ value, onChange, label = 'How do you like it?', hand = 'ri
             <span class="rod__word lead">{scoreWord(value)}</span>
           </div>
         )}
-        {hint && (
+        {hint && isRoomy && (
           <p class={hintPlace(value)} id={hintId}>
             {hint}
           </p>
@@ -98,6 +102,11 @@ export function Rod({ value, onChange, label = 'How do you like it?', hand = 'ri
         </div>
         {value !== undefined && <div class="rod__line" aria-hidden="true" />}
       </div>
+      {hint && !isRoomy && (
+        <p class="rod__under note" id={hintId}>
+          {hint}
+        </p>
+      )}
     </div>
   );
 }
@@ -128,10 +137,32 @@ export function scoreForKey(key: string, value: number | undefined, afterOne: bo
   return undefined;
 }
 
+/** Height of a whole point of the scale at ordinary text, in rem. */
+const USUAL_STEP_REM = 2.48;
+/** Below this the hint no longer fits between the anchors. */
+const ROOMY_STEP_REM = 1.7;
+
+/** How high a point of the scale stands compared with the text, which a reader may have enlarged. */
+function useStepRem(zone: RefObject<HTMLDivElement | null>): number {
+  const [stepRem, setStepRem] = useState(USUAL_STEP_REM);
+  useLayoutEffect(() => {
+    const measure = (): void => {
+      const height = zone.current?.getBoundingClientRect().height ?? 0;
+      const rem = Number.parseFloat(getComputedStyle(document.documentElement).fontSize) || 16;
+      if (height > 0) setStepRem(height / 10 / rem);
+    };
+    measure();
+    addEventListener('resize', measure);
+    return () => removeEventListener('resize', measure);
+  }, [zone]);
+  return stepRem;
+}
+
 /** The mark and its word take the room of an anchor close by. */
-function isCovered(anchor: number, value: number | undefined): boolean {
+export function isCovered(anchor: number, value: number | undefined, stepRem: number): boolean {
   if (value === undefined) return false;
-  return anchor - 0.35 < value + 1.75 && anchor + 0.35 > value - 1.05;
+  const half = 0.65 / stepRem;
+  return anchor - half < value + 4 / stepRem && anchor + half > value - 2.4 / stepRem;
 }
 
 /** The hint moves to the half that the mark leaves free. */
@@ -142,8 +173,6 @@ function hintPlace(value: number | undefined): string {
 const TICKS = Array.from({ length: 21 }, (_, i) => i / 2);
 
 function RodPicture({ isWet }: { isWet: boolean }) {
-  const y = (score: number): number => 420 - score * 40;
-  const length = (score: number): number => (score % 5 === 0 ? 20 : score % 1 === 0 ? 13 : 7);
   return (
     <div class="rod__wood">
       <svg
@@ -153,31 +182,39 @@ function RodPicture({ isWet }: { isWet: boolean }) {
         aria-hidden="true"
         focusable="false"
       >
-        <path d="M0 8Q24 0 48 8V432Q24 440 0 432Z" class="rod__oak" />
         <path
-          d="M3 10C1 120 5 260 3 430M10 8C12 140 8 300 10 434M17 6C16 150 21 280 17 436M22 5C24 160 20 320 22 437M33 5C31 130 36 300 32 437M37 6C40 170 35 300 38 436M45 8C43 150 46 300 45 433"
+          d="M3 0C1 120 5 260 3 440M10 0C12 140 8 300 10 440M17 0C16 150 21 280 17 440M22 0C24 160 20 320 22 440M33 0C31 130 36 300 32 440M37 0C40 170 35 300 38 440M45 0C43 150 46 300 45 440"
           class="rod__grain"
           vector-effect="non-scaling-stroke"
         />
       </svg>
-      {isWet && <div class="rod__wet" />}
-      <svg
-        class="rod__picture"
-        viewBox="0 0 48 440"
-        preserveAspectRatio="none"
-        aria-hidden="true"
-        focusable="false"
-      >
-        {TICKS.map((score) => (
-          <path
-            key={score}
-            d={`M0 ${y(score)}h${length(score)}`}
-            class="rod__tick"
-            vector-effect="non-scaling-stroke"
-          />
-        ))}
-      </svg>
+      <Ticks />
+      {isWet && (
+        <div class="rod__wet">
+          <Ticks />
+        </div>
+      )}
     </div>
+  );
+}
+
+function Ticks() {
+  const y = (score: number): number => 420 - score * 40;
+  const length = (score: number): number => (score % 5 === 0 ? 20 : score % 1 === 0 ? 13 : 7);
+  return (
+    <svg
+      class="rod__ticks"
+      viewBox="0 0 48 440"
+      preserveAspectRatio="none"
+      aria-hidden="true"
+      focusable="false"
+    >
+      <path
+        d={TICKS.map((score) => `M0 ${y(score)}h${length(score)}`).join('')}
+        class="rod__tick"
+        vector-effect="non-scaling-stroke"
+      />
+    </svg>
   );
 }
 

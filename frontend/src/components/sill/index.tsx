@@ -37,7 +37,12 @@ export function Sill({ left, act, right, label = 'Acts' }: SillProps) {
 function Plank({ plank, kind }: { plank: SillPlank; kind: 'side' | 'lit' | 'unlit' }) {
   const tone = plank.tone === 'red' ? ' sill__stave--red' : '';
   const name = `sill__stave sill__stave--${kind}${tone}`;
-  const words = <span class="sill__label">{plank.label}</span>;
+  const words = (
+    <>
+      {kind === 'lit' && <Grain />}
+      <span class="sill__label">{plank.label}</span>
+    </>
+  );
   if (plank.href !== undefined) {
     return (
       <a class={name} href={plank.href} aria-describedby={plank.describedBy}>
@@ -56,5 +61,23 @@ function Plank({ plank, kind }: { plank: SillPlank; kind: 'side' | 'lit' | 'unli
     >
       {words}
     </button>
+  );
+}
+
+/** The lit plank's grain follows the bow of its edge. */
+function Grain() {
+  return (
+    <svg
+      class="sill__grain"
+      viewBox="0 0 182 96"
+      preserveAspectRatio="none"
+      aria-hidden="true"
+      focusable="false"
+    >
+      <path
+        d="M5 10Q60 6 113 7M40 14Q110 10 175 15M10 73Q55 70 91 70M54 77Q115 74 171 79M18 86Q75 82 128 84"
+        vector-effect="non-scaling-stroke"
+      />
+    </svg>
   );
 }

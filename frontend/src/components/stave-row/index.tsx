@@ -92,21 +92,23 @@ function Inside({
     <div class={`stave-row__in${kind}`}>
       {picture && <div class="stave-row__picture">{picture}</div>}
       {figure && <div class="stave-row__figure">{figure}</div>}
-      <div class="stave-row__words">
-        {(name ?? title) !== undefined && (
-          <Heading class={name ? 'stave-row__name' : 'stave-row__title'}>
-            <Whole href={href} onPress={onPress}>
-              {name ? (
-                <Brand tone={brandTone(tone)}>{name}</Brand>
-              ) : (
-                <span class={titleTone(tone)}>{title}</span>
-              )}
-            </Whole>
-          </Heading>
-        )}
-        <div class={tone === 'red' || tone === 'due' ? 'note ink' : 'note'}>{children}</div>
+      <div class="stave-row__body">
+        <div class="stave-row__words">
+          {(name ?? title) !== undefined && (
+            <Heading class={name ? 'stave-row__name' : 'stave-row__title'}>
+              <Whole href={href} onPress={onPress}>
+                {name ? (
+                  <Brand tone={brandTone(tone)}>{name}</Brand>
+                ) : (
+                  <span class={titleTone(tone)}>{title}</span>
+                )}
+              </Whole>
+            </Heading>
+          )}
+          <div class={tone === 'red' || tone === 'due' ? 'note ink' : 'note'}>{children}</div>
+        </div>
+        {aside && <div class="stave-row__aside">{aside}</div>}
       </div>
-      {aside && <div class="stave-row__aside">{aside}</div>}
     </div>
   );
 }

@@ -1,6 +1,5 @@
 import './style.css';
 import type { ComponentChildren, CSSProperties } from 'preact';
-import { halfChord } from '../draw/circle.ts';
 import { type BarrelPicture, levelHeights, staveThickness } from '../draw/picture.ts';
 import { EndView } from '../end-view/index.tsx';
 
@@ -29,7 +28,6 @@ export function WaterLine({ barrel, side, radius = 150, words, above, below, dec
   const style: CSSProperties & Record<`--${string}`, string | number> = {
     '--picture': `${Math.round(2 * outer)}px`,
     '--line': (outer + line) / (2 * outer),
-    '--reach': halfChord(outer, line) / (2 * outer),
   };
   const column = words ?? (side === 'left' ? 'narrow' : 'wide');
   return (
@@ -37,14 +35,21 @@ export function WaterLine({ barrel, side, radius = 150, words, above, below, dec
       class={`water-line water-line--${side} water-line--${column}${overhang ? ' water-line--overhang' : ''}`}
       style={style}
     >
-      <div class="water-line__above">{above}</div>
-      <div class={`water-line__level water-line__level--${barrel.contents}`}>
-        {heights && <div class="water-line__out" aria-hidden="true" />}
-        <div class="water-line__picture">
-          <EndView barrel={barrel} radius={radius} cut={side} decorative={decorative} />
+      <div class="water-line__in">
+        <div class="water-line__above">{above}</div>
+        <div class="water-line__level">
+          <div class="water-line__picture">
+            <EndView
+              barrel={barrel}
+              radius={radius}
+              cut={side}
+              runOut={side === 'left' ? 'right' : 'left'}
+              decorative={decorative}
+            />
+          </div>
         </div>
+        <div class="water-line__below">{below}</div>
       </div>
-      <div class="water-line__below">{below}</div>
     </div>
   );
 }
