@@ -94,10 +94,10 @@ export function useAnswer<T>(
   make: () => Question<T>,
   key = '',
 ): { value: Answer<T>; refresh: () => Promise<void> } {
-  // biome-ignore lint/correctness/useExhaustiveDependencies: the key stands for what the question asks.
+  // The key stands for what the question asks.
   const asked = useMemo(make, [key]);
   const db = database.value;
-  // biome-ignore lint/correctness/useExhaustiveDependencies: asked again when a club's database has opened.
+  // Asked again when a club's database has opened.
   useEffect(() => {
     void asked.ask();
   }, [asked, db]);
