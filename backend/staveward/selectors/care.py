@@ -41,9 +41,6 @@ TASK_SOLUTION_RENEW = "solution_renew"
 TASK_WET_OR_FILL = "wet_or_fill"
 TASK_CLIMATE = "climate"
 
-# What one "All well" may record: looking and turning, never a measurement, a taste or water.
-ALL_WELL_TASKS = (TendingKind.ROLL.value, TendingKind.LEAK_CHECK.value, TendingKind.SPIGOT_CHECK.value)
-
 _SIZES = sorted({rule.up_to_capacity_l for rule in CARE_SCHEDULE})
 
 

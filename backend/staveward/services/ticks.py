@@ -11,6 +11,7 @@ import logging
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
+from functools import partial
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
@@ -50,13 +51,13 @@ def tick(now: datetime) -> TickReport:
     done = TickReport()
     _jobs_appoint(now)
     for job in _due(EXPIRE, now):
-        _attempt([job], now, done, lambda: _expire(now, done), again=EXPIRE_EVERY)
+        _attempt([job], now, done, partial(_expire, now, done), again=EXPIRE_EVERY)
     for job in _due(DAILY, now):
         club_id = UUID(job.key.partition("@")[0])
-        _attempt([job], now, done, lambda club_id=club_id: _daily(club_id, now, done))
+        _attempt([job], now, done, partial(_daily, club_id, now, done))
     while jobs := _leased(FORECAST, now, FORECASTS_A_ROUND):
         stay_ids = [UUID(job.key) for job in jobs]
-        _attempt(jobs, now, done, lambda stay_ids=stay_ids: _forecasts(stay_ids, now, done), leased=True)
+        _attempt(jobs, now, done, partial(_forecasts, stay_ids, now, done), leased=True)
     done.pruned, _ = Job.objects.filter(done_at__lt=now - KEEP_DONE).delete()
     return done
 
