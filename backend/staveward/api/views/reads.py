@@ -19,6 +19,8 @@ from staveward.services.errors import FieldProblem, Malformed, ViewOutdated
 class ChangesView(ClubView):
     """Everything that changed since a cursor, as far as this reader may see it."""
 
+    deed = "see"
+
     @documented(
         "changesList",
         {200: ChangesOutput},
