@@ -35,7 +35,7 @@ def wish(cast: Cast, first: int = 10, last: int = 40, **changes: Any) -> dict[st
         "abv_pct": 31,
         "oak_wish": 2,
     }
-    return cast.at_barrel(**{**body, **changes})
+    return cast.entry(**{"barrel": str(cast.barrel.pk), **body, **changes})
 
 
 def ask(cast: Cast, by: str = "member", *, id: str = "", **changes: Any) -> tuple[str, HttpResponse]:
