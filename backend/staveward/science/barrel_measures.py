@@ -14,7 +14,10 @@ import numpy as np
 
 from .barrel_curve import CM3_PER_L, UNIT_POINTS, UNIT_WEIGHTS, StaveCurve, column, whole_volume
 from .errors import Array, Inconsistent, OutOfRange, require_choice, require_numbers
-from .vocabulary import BOUNDS, BarrelProfile
+from .vocabulary import BarrelProfile
+
+# The forms hold at any size; this only catches a slip of the unit.
+LARGEST_MEASURE_CM = 1000.0
 
 # The usual proportions: a 200 L barrel of 61.2 cm at the bung, 48.4 cm at the heads, 78.2 cm long, parabolic.
 REFERENCE_BILGE_CM, REFERENCE_HEAD_CM, REFERENCE_LENGTH_CM = 61.2, 48.4, 78.2
@@ -61,15 +64,18 @@ class BarrelMeasures:
     weighed_capacity_l: float | None = None
 
     def __post_init__(self) -> None:
-        widest, longest = BOUNDS["diameter_cm"], BOUNDS["length_cm"]
         require_choice("profile", self.profile, list(BarrelProfile))
         bilge = float(
             require_numbers(
-                "bilge_diameter_cm", self.bilge_diameter_cm, 0.0, widest.high, "cm", above_low=True
+                "bilge_diameter_cm", self.bilge_diameter_cm, 0.0, LARGEST_MEASURE_CM, "cm", above_low=True
             )
         )
-        head = float(require_numbers("head_diameter_cm", self.head_diameter_cm, 0.0, widest.high, "cm"))
-        length = float(require_numbers("length_cm", self.length_cm, 0.0, longest.high, "cm", above_low=True))
+        head = float(
+            require_numbers("head_diameter_cm", self.head_diameter_cm, 0.0, LARGEST_MEASURE_CM, "cm")
+        )
+        length = float(
+            require_numbers("length_cm", self.length_cm, 0.0, LARGEST_MEASURE_CM, "cm", above_low=True)
+        )
         if head > bilge:
             raise OutOfRange("head_diameter_cm", head, f"at most the bung diameter, {bilge:g} cm")
         if self.profile == BarrelProfile.CYLINDER and head != bilge:
@@ -177,7 +183,7 @@ class BarrelMeasures:
             "head_thickness_cm": head_thickness_cm,
         }
         for name, value in given.items():
-            require_numbers(name, value, 0.0, BOUNDS["length_cm"].high, "cm", above_low=True)
+            require_numbers(name, value, 0.0, LARGEST_MEASURE_CM, "cm", above_low=True)
         require_numbers("chime_cm", chime_cm, 0.0, 20.0, "cm")
         bilge = bilge_diameter_cm - 2.0 * stave_cm
         end = head_diameter_cm - 2.0 * stave_cm

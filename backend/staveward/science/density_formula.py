@@ -56,8 +56,8 @@ def mass_fraction_at(strength: Array, reference_c: float) -> Array:
         fraction = fraction - step
         if np.all(np.abs(step) < 1e-12):
             break
-    # Newton's floor is 3e-13, so a pure liquid may land just outside 0 to 1.
-    return np.where(strength == 0.0, 0.0, np.where(strength == 1.0, 1.0, fraction))
+    # Newton's floor is 3e-13, so what is all but pure may land that far outside 0 to 1.
+    return np.clip(fraction, 0.0, 1.0)
 
 
 def fraction_of_density(density: Array, temp_c: Array) -> Array:
