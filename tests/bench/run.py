@@ -1,0 +1,57 @@
+"""`make bench`: speed as ratios within one run. Goals, not gates; the gates (queries, bytes) are tests."""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parents[2]
+sys.path[:0] = [str(ROOT), str(ROOT / "backend")]
+os.environ.setdefault("DJANGO_SETTINGS_MODULE", "tests.settings")
+# The folder that `make run` uses is a club's; a bench makes its own and throws it away.
+os.environ.pop("DATA_DIR", None)
+
+import django  # noqa: E402
+
+django.setup()
+
+from django.core.management import call_command  # noqa: E402
+from django.test.utils import setup_test_environment  # noqa: E402
+
+from tests.bench import report, tasting  # noqa: E402
+from tests.bench.clubs import club_write  # noqa: E402
+from tests.bench.rounds import yardstick  # noqa: E402
+
+
+def main() -> None:
+    """Prints one line a comparison."""
+    setup_test_environment()
+    call_command("migrate", verbosity=0)
+    call_command("createcachetable", verbosity=0)
+    print(f"Yardstick: 40 MB through SHA-256 takes {1000 * yardstick():.0f} ms on this machine now.")
+    small, small_admin = club_write(30)
+    print(report.compared(small, small_admin, 30), flush=True)
+    print(tasting.compared(small, small_admin), flush=True)
+    big, big_admin = club_write(int(os.environ.get("BENCH_BARRELS", "1000")))
+    print(report.compared(big, big_admin, 1000), flush=True)
+    print(report.queries_compared((small, small_admin), (big, big_admin)), flush=True)
+    first_load()
+
+
+def first_load() -> None:
+    """Prints the bytes of the first load, as the build's own check counts them."""
+    budget = subprocess.run(
+        ["npm", "run", "--silent", "budget"],
+        cwd=ROOT / "frontend",
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    print((budget.stdout + budget.stderr).strip() or json.dumps({"budget": budget.returncode}))
+
+
+if __name__ == "__main__":
+    main()
