@@ -16,7 +16,12 @@ export const NOON_MS = 1_772_366_400_000;
 export const SESSION = {
   user: { id: USER, email: 'member@club.example' },
   persons: [
-    { id: MEMBER, name: 'Member', role: 'member' as const, club: { id: CLUB, slug: 'club', name: 'The club' } },
+    {
+      id: MEMBER,
+      name: 'Member',
+      role: 'member' as const,
+      club: { id: CLUB, slug: 'club', name: 'The club' },
+    },
   ],
 };
 

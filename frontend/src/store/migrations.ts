@@ -32,5 +32,11 @@ export async function migrate(
   from: number,
   steps: readonly Migration[] = MIGRATIONS,
 ): Promise<void> {
-  for (const step of steps.slice(from)) await step(database, upgrade);
+  try {
+    for (const step of steps.slice(from)) await step(database, upgrade);
+  } catch {
+    // The browser would otherwise keep what was done so far and call it whole. Opening fails, and says so there.
+    upgrade.done.catch(() => undefined);
+    upgrade.abort();
+  }
 }

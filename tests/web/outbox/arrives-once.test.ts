@@ -7,7 +7,7 @@ import { queueAdd, queueAll } from '~/outbox/queue.ts';
 import { createReplay } from '~/outbox/replay.ts';
 import { type ClubDatabase, openDatabase } from '~/store/db.ts';
 import { EBB, NEAP, NOON_MS, tasting } from '../cast.ts';
-import { type Fate, FakeServer } from './server.ts';
+import { FakeServer, type Fate } from './server.ts';
 
 const fate: fc.Arbitrary<Fate> = fc.oneof(
   { weight: 3, arbitrary: fc.constant<Fate>({ kind: 'through' }) },
@@ -53,10 +53,19 @@ function mortal(db: ClubDatabase, server: FakeServer, lives: number) {
 
 const action = fc.oneof(
   { weight: 4, arbitrary: fc.constantFrom(NEAP, EBB).map((barrel) => ({ kind: 'write' as const, barrel })) },
-  { weight: 4, arbitrary: fc.record({ kind: fc.constant('run' as const), lives: fc.integer({ min: 0, max: 25 }) }) },
-  { weight: 1, arbitrary: fc.record({ kind: fc.constant('both' as const), lives: fc.integer({ min: 3, max: 40 }) }) },
+  {
+    weight: 4,
+    arbitrary: fc.record({ kind: fc.constant('run' as const), lives: fc.integer({ min: 0, max: 25 }) }),
+  },
+  {
+    weight: 1,
+    arbitrary: fc.record({ kind: fc.constant('both' as const), lives: fc.integer({ min: 3, max: 40 }) }),
+  },
   { weight: 1, arbitrary: fc.constant({ kind: 'reload' as const }) },
-  { weight: 2, arbitrary: fc.record({ kind: fc.constant('wait' as const), ms: fc.integer({ min: 0, max: 400_000 }) }) },
+  {
+    weight: 2,
+    arbitrary: fc.record({ kind: fc.constant('wait' as const), ms: fc.integer({ min: 0, max: 400_000 }) }),
+  },
 );
 
 let databases = 0;

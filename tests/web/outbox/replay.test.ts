@@ -154,22 +154,25 @@ describe('answers that are no answers', () => {
 });
 
 describe('refusals', () => {
-  test.each([400, 403, 404, 409, 413, 422])('it keeps an entry refused with %d and sends the rest', async (status) => {
-    const bad = await queueAdd(db, tasting(NEAP, { liking: 11 }));
-    const good = await queueAdd(db, tasting(NEAP));
-    server.refuses = (entry) => (entry.id === bad.id ? status : null);
-    expect(await replay.run()).toMatchObject({ done: 1, next_try_at_ms: null });
+  test.each([400, 403, 404, 409, 413, 422])(
+    'it keeps an entry refused with %d and sends the rest',
+    async (status) => {
+      const bad = await queueAdd(db, tasting(NEAP, { liking: 11 }));
+      const good = await queueAdd(db, tasting(NEAP));
+      server.refuses = (entry) => (entry.id === bad.id ? status : null);
+      expect(await replay.run()).toMatchObject({ done: 1, next_try_at_ms: null });
 
-    const kept = await entryOf(bad.id);
-    expect(kept.state).toBe('refused');
-    expect(kept.body.liking).toBe(11);
-    expect(kept.problem).toMatchObject({ status, fields: [{ field: 'liking', allowed: '0 to 10' }] });
-    expect((await entryOf(good.id)).state).toBe('done');
-    now_ms += 365 * 86_400_000;
-    await replay.run();
-    expect((await entryOf(bad.id)).state).toBe('refused');
-    expect(server.requests.filter((id) => id === bad.id)).toHaveLength(1);
-  });
+      const kept = await entryOf(bad.id);
+      expect(kept.state).toBe('refused');
+      expect(kept.body.liking).toBe(11);
+      expect(kept.problem).toMatchObject({ status, fields: [{ field: 'liking', allowed: '0 to 10' }] });
+      expect((await entryOf(good.id)).state).toBe('done');
+      now_ms += 365 * 86_400_000;
+      await replay.run();
+      expect((await entryOf(bad.id)).state).toBe('refused');
+      expect(server.requests.filter((id) => id === bad.id)).toHaveLength(1);
+    },
+  );
 
   test('it mends a refused entry under a new id and then lets the old one go', async () => {
     const bad = await queueAdd(db, tasting(NEAP, { liking: 11 }));
@@ -190,7 +193,9 @@ describe('refusals', () => {
     const correction = await queueAdd(db, tasting(NEAP, { liking: 8, replaces: bad.id }));
     const later = await queueAdd(db, tasting(EBB, { note: `see ${bad.id}` }, { hold_ms: 60_000 }));
     server.refuses = (entry) =>
-      entry.body.liking === 11 || (entry.body.replaces && !server.rows.has(String(entry.body.replaces))) ? 422 : null;
+      entry.body.liking === 11 || (entry.body.replaces && !server.rows.has(String(entry.body.replaces)))
+        ? 422
+        : null;
     await replay.run();
     expect((await entryOf(correction.id)).state).toBe('refused');
 
@@ -272,7 +277,11 @@ describe('edits against a version', () => {
       body: changes,
       now_ms: NOON_MS,
     });
-  const changed = { kind: 'status', status: 409, body: { code: 'version_changed', detail: 'Changed.' } } as const;
+  const changed = {
+    kind: 'status',
+    status: 409,
+    body: { code: 'version_changed', detail: 'Changed.' },
+  } as const;
 
   async function runWith(theirs: Record<string, unknown> | null): Promise<OutboxEntry> {
     const entry = await queueAdd(db, edit());

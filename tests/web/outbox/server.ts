@@ -47,6 +47,10 @@ export class FakeServer {
 
   private refusal(status: number, code: string): Answered {
     const fields = [{ field: 'liking', value: 11, allowed: '0 to 10', detail: 'Too much.' }];
-    return { status, body: { code, title: 'No', detail: 'Not possible.', status, fields }, retry_after_ms: null };
+    return {
+      status,
+      body: { code, title: 'No', detail: 'Not possible.', status, fields },
+      retry_after_ms: null,
+    };
   }
 }

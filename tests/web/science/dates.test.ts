@@ -16,9 +16,13 @@ describe('instants', () => {
 
   test('it writes an instant that reads back as the same', () => {
     fc.assert(
-      fc.property(fc.integer({ min: 0, max: 4e12 }), fc.integer({ min: -840, max: 840 }), (at_ms, offset_min) => {
-        expect(Date.parse(localIso(at_ms, offset_min))).toBe(at_ms);
-      }),
+      fc.property(
+        fc.integer({ min: 0, max: 4e12 }),
+        fc.integer({ min: -840, max: 840 }),
+        (at_ms, offset_min) => {
+          expect(Date.parse(localIso(at_ms, offset_min))).toBe(at_ms);
+        },
+      ),
     );
   });
 });

@@ -32,11 +32,16 @@ describe('the check character of ISO/IEC 7064 MOD 37,36', () => {
   // Source: ISO/IEC 7064:2003, clause 1: every system detects all single substitution errors.
   test('it catches every single wrong character', () => {
     fc.assert(
-      fc.property(stems, fc.nat(5), fc.constantFrom(...'0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ'), (stem, at, wrong) => {
-        const code = stem + checkCharacter(stem);
-        fc.pre(code[at] !== wrong);
-        expect(isChecked(code.slice(0, at) + wrong + code.slice(at + 1))).toBe(false);
-      }),
+      fc.property(
+        stems,
+        fc.nat(5),
+        fc.constantFrom(...'0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ'),
+        (stem, at, wrong) => {
+          const code = stem + checkCharacter(stem);
+          fc.pre(code[at] !== wrong);
+          expect(isChecked(code.slice(0, at) + wrong + code.slice(at + 1))).toBe(false);
+        },
+      ),
     );
   });
 });
@@ -84,6 +89,9 @@ describe('a tag as it is scanned or typed', () => {
 
   test('it says when only the check character is wrong', () => {
     const wrong = checkCharacter('NEAPS') === 'X' ? 'Y' : 'X';
-    expect(tagFromText(`NEAPS${wrong}`)).toMatchObject({ ok: false, detail: expect.stringContaining('does not fit') });
+    expect(tagFromText(`NEAPS${wrong}`)).toMatchObject({
+      ok: false,
+      detail: expect.stringContaining('does not fit'),
+    });
   });
 });

@@ -1,0 +1,28 @@
+/** How the database of each release looked, written out by hand and never changed: migrations start from these. */
+
+import type { IDBPDatabase } from 'idb';
+
+export interface Release {
+  version: number;
+  build(db: IDBPDatabase<unknown>): void;
+}
+
+export const RELEASES: readonly Release[] = [
+  {
+    version: 1,
+    build(db) {
+      db.createObjectStore('club', { keyPath: 'id' });
+      db.createObjectStore('places', { keyPath: 'id' });
+      db.createObjectStore('people', { keyPath: 'id' });
+      db.createObjectStore('barrels', { keyPath: 'id' });
+      db.createObjectStore('reservations', { keyPath: 'id' });
+      const log = db.createObjectStore('log', { keyPath: 'id' });
+      log.createIndex('by_barrel', 'barrel');
+      log.createIndex('by_round', 'round');
+      db.createObjectStore('meta');
+      db.createObjectStore('answers', { keyPath: 'key' });
+      db.createObjectStore('outbox', { keyPath: 'id' }).createIndex('by_order', 'order', { unique: true });
+      db.createObjectStore('drafts', { keyPath: 'key' });
+    },
+  },
+];
