@@ -9,6 +9,8 @@ from datetime import UTC, datetime, timedelta
 from typing import Any
 from uuid import UUID, uuid4
 
+import rfc8785
+
 from staveward.models import Act, Barrel, Club, Person, Place, Role, User
 from staveward.services.acts import act_receive, act_replay, command_build
 from staveward.services.tags import tag_code_new
@@ -78,7 +80,7 @@ class ClubScene:
         body = json.loads(json.dumps(values, default=_plain))
         act_id = act_id or uuid4()
         path = f"/api/v1/clubs/{self.club.pk}/{collection}/{act_id}"
-        digest = hashlib.sha256(json.dumps(body, sort_keys=True).encode()).hexdigest()
+        digest = hashlib.sha256(rfc8785.dumps(body)).hexdigest()
         author = self.people[by]
         repeated = act_replay(club=self.club, author=author, act_id=act_id, path=path, body_sha256=digest)
         if repeated is not None:

@@ -10,6 +10,7 @@ from typing import Any
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
+import rfc8785
 from django.db import transaction
 
 from staveward.demo.lives import Life
@@ -217,7 +218,7 @@ def _send(club: Club, people: dict[str, Person], entries: list[Entry]) -> None:
                 act_id=entry.id,
                 path=f"/api/v1/clubs/{club.pk}/{entry.collection}/{entry.id}",
                 body=body,
-                body_sha256=hashlib.sha256(json.dumps(body, sort_keys=True).encode()).hexdigest(),
+                body_sha256=hashlib.sha256(rfc8785.dumps(body)).hexdigest(),
                 data=entry.data,
                 received_at=entry.received_at,
             )
