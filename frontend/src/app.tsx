@@ -1,18 +1,56 @@
-import { ErrorBoundary, LocationProvider, Route, Router } from 'preact-iso';
+import { useEffect } from 'preact/hooks';
+import { ErrorBoundary, LocationProvider, lazy, Route, Router, useLocation } from 'preact-iso';
+import { isHere, session } from './api/session.ts';
 import { Defs } from './components/defs/index.tsx';
+import { Loading } from './components/loading/index.tsx';
+import { Screen } from './components/screen/index.tsx';
+import { Lines } from './pages/parts/lines.tsx';
+import { NotFound } from './pages/parts/not-found.tsx';
 import { routes } from './routes.ts';
+
+const SignIn = lazy(() => import('./pages/sign-in/index.tsx'));
+const ChooseClub = lazy(() => import('./pages/choose-club/index.tsx'));
+
+/** Screens begin at their top; going back is the browser's own. */
+function ScrollToTop() {
+  const { path } = useLocation();
+  useEffect(() => scrollTo(0, 0), [path]);
+  return null;
+}
+
+function Rooms() {
+  const { state, persons } = session.value;
+  if (state === 'starting') {
+    return (
+      <Screen title="Staveward" heading="Staveward">
+        <Loading />
+      </Screen>
+    );
+  }
+  if (!isHere.value) return persons.length > 0 ? <ChooseClub /> : <SignIn />;
+  return (
+    <>
+      <Lines />
+      <ScrollToTop />
+      <Router>
+        {routes.map(({ path, page }) => (
+          <Route key={path} path={path} component={page} />
+        ))}
+        <Route default component={NotFound} />
+      </Router>
+    </>
+  );
+}
 
 export function App() {
   return (
-    <LocationProvider>
+    <>
       <Defs />
-      <ErrorBoundary>
-        <Router>
-          {routes.map(({ path, page }) => (
-            <Route key={path} path={path} component={page} />
-          ))}
-        </Router>
-      </ErrorBoundary>
-    </LocationProvider>
+      <LocationProvider>
+        <ErrorBoundary>
+          <Rooms />
+        </ErrorBoundary>
+      </LocationProvider>
+    </>
   );
 }

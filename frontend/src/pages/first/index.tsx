@@ -1,3 +1,14 @@
-export default function First() {
-  return <main>Staveward</main>;
+import { lazy } from 'preact-iso';
+import { myRole } from '../parts/me.ts';
+import { MemberFirst } from './member.tsx';
+
+const KeeperFirst = lazy(() => import('./keeper.tsx'));
+const Report = lazy(() => import('../report/index.tsx'));
+
+/** Each role opens on its own main matter. */
+export function First() {
+  const role = myRole();
+  if (role === 'admin') return <Report isFirst />;
+  if (role === 'keeper') return <KeeperFirst />;
+  return <MemberFirst />;
 }

@@ -1,0 +1,95 @@
+import { Mark, Note, Say, Verdict } from '~/components/words/index.tsx';
+import type { ShownBarrel } from '~/outbox/overlay.ts';
+import { moment } from '../parts/clock.ts';
+import { myId, nameOf } from '../parts/me.ts';
+import { isOutline, liftingWords, sharersSentence, stateSentence } from '../words/barrel.ts';
+import { dueLines, dueSentence, harmfullyLate, lateSentence, nextLine, taskAct } from '../words/care.ts';
+import { plannedWords } from '../words/first.ts';
+import { capital, litres } from '../words/numbers.ts';
+import { datesWords } from '../words/reserve.ts';
+import { daysSince, nearDayOf } from '../words/time.ts';
+import { quarantineWords, troubleVerdict } from '../words/trouble.ts';
+
+/** The verdict over a barrel: trouble first, then what is late, due, or when the next thing comes. */
+export function Advice({ barrel }: { barrel: ShownBarrel }) {
+  const now = moment();
+  const trouble = barrel.troubles[0];
+  const late = harmfullyLate(barrel, now);
+  const due = dueLines(barrel.care, now);
+  const next = nextLine(barrel.care, now);
+  const lifting = liftingWords(barrel);
+  const reservation = barrel.next_reservation;
+  return (
+    <div class="stack">
+      {barrel.state === 'held' && barrel.water && <WaterAge barrel={barrel} />}
+      {trouble ? (
+        <>
+          <Verdict as="p">{troubleVerdict(trouble.kind)}</Verdict>
+          <p>
+            Since {nearDayOf(Date.parse(trouble.since), now)}. {trouble.note}{' '}
+            {quarantineWords(barrel) && <span class="red">{quarantineWords(barrel)}</span>}
+          </p>
+        </>
+      ) : null}
+      {late ? (
+        <Say tone="red">{lateSentence(late, now)}</Say>
+      ) : due.length > 0 ? (
+        <Say>
+          <span class="due">{dueSentence(due)}</span>
+        </Say>
+      ) : barrel.state === 'retired' ? null : (
+        <Say>
+          {next
+            ? `All is done. Next: ${taskAct(next.task)}, ${nearDayOf(Date.parse(next.due_at), now)}.`
+            : stateSentence(barrel, now)}
+        </Say>
+      )}
+      <Note>
+        {stateSentence(barrel, now)}{' '}
+        {barrel.contents && !isOutline(barrel.contents) && sharersSentence(barrel.contents, myId(), nameOf)}{' '}
+        {plannedWords(barrel, now)}
+      </Note>
+      {barrel.state === 'held' && barrel.water && <HoldHelp barrel={barrel} />}
+      {lifting && <Note tone="ink">{capital(lifting)}</Note>}
+      {reservation && (
+        <Note>
+          {nameOf(reservation.person)} {reservation.state === 'confirmed' ? 'has it' : 'pencilled it'} from{' '}
+          {datesWords(reservation.starts_on, reservation.ends_on)}.
+        </Note>
+      )}
+    </div>
+  );
+}
+
+/** The headline of a wet hold: days since its water was changed. */
+function WaterAge({ barrel }: { barrel: ShownBarrel }) {
+  const now = moment();
+  const days = daysSince(Date.parse(barrel.water!.changed_at), now);
+  const isLate = harmfullyLate(barrel, now)?.task === 'water_change';
+  return (
+    <div>
+      <Mark tone={isLate ? 'red' : undefined}>{days === 1 ? '1 day' : `${days} days`}</Mark>
+      <p class="lead">since the water was changed</p>
+    </div>
+  );
+}
+
+function HoldHelp({ barrel }: { barrel: ShownBarrel }) {
+  const { half_volume_l, half_level, top_up_at } = barrel.water!;
+  const mm = Math.round(half_level * barrel.shape.bilge_diameter_cm * 10);
+  const now = moment();
+  return (
+    <>
+      <p>
+        Smell it, empty it, rinse till clear, fill to{' '}
+        <b>
+          {mm}
+          {'\u00a0'}mm
+        </b>{' '}
+        at the bung: {litres(half_volume_l)}, the half mark.
+        {top_up_at && ` Top up by ${nearDayOf(Date.parse(top_up_at), now)}.`}
+      </p>
+      <Note>A dose of spirit is scent, not protection. Leave any sulphite to the keeper, outdoors.</Note>
+    </>
+  );
+}

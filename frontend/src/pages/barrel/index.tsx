@@ -1,0 +1,241 @@
+import './style.css';
+import { useState } from 'preact/hooks';
+import { useRoute } from 'preact-iso';
+import { Press } from '~/components/press/index.tsx';
+import { Screen } from '~/components/screen/index.tsx';
+import { Section } from '~/components/section/index.tsx';
+import { Sill, type SillPlank } from '~/components/sill/index.tsx';
+import { WaterLine } from '~/components/water-line/index.tsx';
+import { Brand, Note } from '~/components/words/index.tsx';
+import { barrelBy, club, placeBy, reservationsOf, type ShownBarrel } from '~/outbox/overlay.ts';
+import { clubZone, moment } from '../parts/clock.ts';
+import { Fresh } from '../parts/fresh.tsx';
+import { useGo } from '../parts/go.ts';
+import { LogLines } from '../parts/log-lines.tsx';
+import { isKeeper, myId, nameOf } from '../parts/me.ts';
+import { Missing } from '../parts/missing.tsx';
+import { TimeLine } from '../parts/time-line.tsx';
+import {
+  goneWords,
+  insideNow,
+  isOutline,
+  pictureOf,
+  stateSentence,
+  strengthWords,
+  volumeWords,
+  woodWords,
+} from '../words/barrel.ts';
+import { nextAct } from '../words/next-act.ts';
+import { capital, counted } from '../words/numbers.ts';
+import { isOpen } from '../words/reserve.ts';
+import { daysSince, nearDayOf } from '../words/time.ts';
+import { troubleVerdict } from '../words/trouble.ts';
+import { Advice } from './advice.tsx';
+import { Facts } from './facts.tsx';
+import { type TendKind, TendSheet } from './tend-sheet.tsx';
+
+/** One barrel: what is in it now, what it needs, what it held. */
+export default function BarrelPage() {
+  const { params } = useRoute();
+  const barrel = barrelBy(params.id ?? '');
+  if (!barrel) return <Missing what="This barrel is not in the club’s list on this phone." />;
+  return <Room key={barrel.id} barrel={barrel} />;
+}
+
+function Room({ barrel }: { barrel: ShownBarrel }) {
+  const now = moment();
+  const go = useGo();
+  const [tends, setTends] = useState<TendKind | null>(null);
+  const [said, setSaid] = useState('');
+  const may = {
+    tend: isKeeper() || club.value?.members_may_tend === true || isOwner(barrel),
+    settle: isKeeper(),
+  };
+  const next = nextAct(barrel, may);
+  const planks = sillPlanks(barrel, next, {
+    taste: () => go(`/barrels/${barrel.id}/taste`),
+    tend: setTends,
+    settle: () => go(`/barrels/${barrel.id}/trouble`),
+  });
+  return (
+    <Screen
+      title={barrel.name}
+      glow="left"
+      announce={said}
+      top={{ back: { href: '/barrels', label: 'Barrels' }, right: <Fresh /> }}
+      sill={<Sill {...planks} />}
+    >
+      <div class="barrel">
+        <div class="barrel__picture">
+          <WaterLine
+            barrel={pictureOf(barrel, now.now_ms, { me: myId(), nameOf })}
+            side="left"
+            radius={150}
+            above={<Above barrel={barrel} />}
+            below={<Below barrel={barrel} />}
+          />
+        </div>
+        <div class="barrel__words">
+          <Section>
+            <Advice barrel={barrel} />
+            {said && (
+              <p class="ok gap3" aria-hidden="true">
+                {said}
+              </p>
+            )}
+            <div class="gap5">
+              <BarrelTimeLine barrel={barrel} />
+            </div>
+            {may.tend && barrel.contents && barrel.state !== 'retired' && (
+              <div class="barrel__acts gap5">
+                {barrel.state === 'held' && next.act !== 'top_up' && (
+                  <Press onPress={() => setTends('top_up')}>Top up</Press>
+                )}
+                {barrel.state === 'filled' && <Press onPress={() => setTends('all_well')}>All well</Press>}
+                {barrel.state === 'filled' && next.act === 'taste' && (
+                  <Press onPress={() => setTends('top_up')}>Top up</Press>
+                )}
+                {barrel.state === 'curing' && (
+                  <Press onPress={() => setTends('water_changed')}>Water changed</Press>
+                )}
+                <Press onPress={() => setTends('weigh')}>Weigh or dip</Press>
+              </div>
+            )}
+          </Section>
+          <Facts barrel={barrel} />
+          <Section class="gap6">
+            <div class="row">
+              <h2 class="lead b">Log</h2>
+              <a class="link" href={`/barrels/${barrel.id}/log`}>
+                The whole log
+              </a>
+            </div>
+          </Section>
+          <LogLines barrel={barrel.id} most={6} />
+        </div>
+      </div>
+      {tends && (
+        <TendSheet
+          barrel={barrel}
+          kind={tends}
+          onClose={() => setTends(null)}
+          onSaid={(words) => {
+            setTends(null);
+            setSaid(words);
+          }}
+        />
+      )}
+    </Screen>
+  );
+}
+
+function isOwner(barrel: ShownBarrel): boolean {
+  const me = myId();
+  return (
+    barrel.owners.some((share) => share.person === me) ||
+    (barrel.contents?.sharers.some((share) => share.person === me) ?? false)
+  );
+}
+
+interface Acts {
+  taste: () => void;
+  tend: (kind: TendKind) => void;
+  settle: () => void;
+}
+
+function sillPlanks(
+  barrel: ShownBarrel,
+  next: ReturnType<typeof nextAct>,
+  acts: Acts,
+): { left: SillPlank; act?: SillPlank; right: SillPlank } {
+  const onPress = {
+    taste: acts.taste,
+    water_changed: () => acts.tend('water_changed'),
+    top_up: () => acts.tend('top_up'),
+    settle: acts.settle,
+  };
+  const middle: SillPlank | undefined =
+    next.act === 'none'
+      ? undefined
+      : next.act === 'reserve'
+        ? { label: next.label, href: `/reserve?barrel=${barrel.id}` }
+        : next.act === 'taste'
+          ? { label: next.label, href: `/barrels/${barrel.id}/taste` }
+          : { label: next.label, onPress: onPress[next.act] };
+  return {
+    left: { label: 'Trouble', href: `/barrels/${barrel.id}/trouble`, tone: 'red' },
+    ...(middle ? { act: middle } : {}),
+    right: { label: 'Log', href: `/barrels/${barrel.id}/log` },
+  };
+}
+
+/** On the water line: its name, and what is gone. */
+function Above({ barrel }: { barrel: ShownBarrel }) {
+  const now = moment();
+  const inside = insideNow(barrel, now.now_ms);
+  const gone = barrel.contents?.kind === 'fill' && inside ? goneWords(barrel.contents, inside) : null;
+  return (
+    <>
+      <Brand as="h1" big tone={barrel.troubles.length > 0 && barrel.state !== 'retired' ? 'red' : undefined}>
+        {barrel.name}
+      </Brand>
+      {gone && <Note>{gone}</Note>}
+      {!barrel.contents && <Note>{stateSentence(barrel, now)}</Note>}
+    </>
+  );
+}
+
+/** Under the water line: what is there, and what the wood still can. */
+function Below({ barrel }: { barrel: ShownBarrel }) {
+  const now = moment();
+  const { contents } = barrel;
+  const inside = insideNow(barrel, now.now_ms);
+  const strength = contents && inside ? strengthWords(contents, inside) : null;
+  return (
+    <>
+      {contents && inside && (
+        <p class="barrel__volume reck">
+          {volumeWords(inside)}
+          {contents.kind !== 'fill' && <span class="sr"> of water</span>}
+        </p>
+      )}
+      {strength && <Note>{strength}</Note>}
+      {contents && isOutline(contents) && <Note>Mix and tastings are its sharers’.</Note>}
+      <Note>{woodWords(barrel)}</Note>
+      {barrel.bung_clock !== 12 && <Note>bung at {barrel.bung_clock} o’clock</Note>}
+    </>
+  );
+}
+
+/** The stave seen flat: what it held, now and what is booked. */
+function BarrelTimeLine({ barrel }: { barrel: ShownBarrel }) {
+  const now = moment();
+  const first = barrel.timeline[0];
+  if (!first) return <Note>Nothing has happened in it yet.</Note>;
+  const from = Date.parse(first.from);
+  const fills = barrel.timeline.filter((stay) => stay.kind === 'fill').length;
+  const { contents } = barrel;
+  const where =
+    contents?.kind === 'fill'
+      ? `day ${daysSince(Date.parse(contents.started_at), now) + 1}`
+      : troubleOrState(barrel);
+  return (
+    <>
+      <h2 class="sr">What it held</h2>
+      <TimeLine timeline={barrel.timeline} booked={reservationsOf(barrel.id).filter(isOpen)} from={from} />
+      <div class="row note">
+        <span>
+          {capital(counted(fills, 'fill', 'fills'))} since {nearDayOf(from, now)}
+        </span>
+        <span class="due">{where}</span>
+      </div>
+    </>
+  );
+}
+
+function troubleOrState(barrel: ShownBarrel): string {
+  const trouble = barrel.troubles[0];
+  if (trouble) return troubleVerdict(trouble.kind);
+  const place = placeBy(barrel.place)?.name;
+  return place ?? clubZone();
+}

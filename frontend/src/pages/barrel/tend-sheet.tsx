@@ -1,0 +1,211 @@
+import { useState } from 'preact/hooks';
+import type { TendingTask } from '~/api/types.ts';
+import { Choice } from '~/components/choice/index.tsx';
+import { Field } from '~/components/field/index.tsx';
+import { Notice } from '~/components/notice/index.tsx';
+import { Press } from '~/components/press/index.tsx';
+import { PressGroup } from '~/components/press-group/index.tsx';
+import { Sheet } from '~/components/sheet/index.tsx';
+import type { ReadingBody, TendingBody } from '~/outbox/bodies.ts';
+import type { ShownBarrel } from '~/outbox/overlay.ts';
+import { type Kept, keep, keptWords } from '../parts/keep.ts';
+import { liftingWords } from '../words/barrel.ts';
+import { litres } from '../words/numbers.ts';
+import { typedNumber } from '../words/typed.ts';
+
+export type TendKind = 'top_up' | 'water_changed' | 'all_well' | 'weigh';
+
+const TITLES: Record<TendKind, string> = {
+  top_up: 'Top up',
+  water_changed: 'Water changed',
+  all_well: 'All well',
+  weigh: 'Weigh or dip',
+};
+
+export interface TendSheetProps {
+  barrel: ShownBarrel;
+  kind: TendKind;
+  onClose: () => void;
+  onSaid: (words: string) => void;
+}
+
+const CLOCKS = [12, 4, 8];
+
+/** What was done at the barrel, with the one figure it needs. */
+export function TendSheet({ barrel, kind, onClose, onSaid }: TendSheetProps) {
+  const isHold = barrel.contents?.kind === 'hold';
+  const half = barrel.water ? String(Number(barrel.water.half_volume_l.toFixed(2))) : '';
+  const [amount, setAmount] = useState(kind === 'water_changed' && isHold ? half : '');
+  const [strength, setStrength] = useState('');
+  const [clock, setClock] = useState(String(barrel.bung_clock));
+  const [measure, setMeasure] = useState<'weight' | 'dip'>('weight');
+  const [note, setNote] = useState('');
+  const [wrong, setWrong] = useState<{ amount?: string; strength?: string; kept?: string }>({});
+  const [isBusy, setBusy] = useState(false);
+
+  const save = async (event: Event): Promise<void> => {
+    event.preventDefault();
+    const volume = typedNumber(amount);
+    const abv = typedNumber(strength);
+    const problems = problemsOf({
+      kind,
+      measure,
+      volume,
+      amount,
+      abv,
+      strength,
+      capacity_l: barrel.capacity_l,
+    });
+    setWrong(problems);
+    if (problems.amount || problems.strength || isBusy) return;
+    setBusy(true);
+    const kept: Kept =
+      kind === 'weigh'
+        ? await keep('readings', readingBody(barrel.id, measure, volume!, note))
+        : await keep('tendings', tendingBody({ barrel, kind, volume, abv, clock: Number(clock), note }));
+    setBusy(false);
+    if (kept.ok) onSaid(`${TITLES[kind]}: ${keptWords().toLowerCase()}`);
+    else setWrong({ kept: kept.words });
+  };
+
+  const lifting = liftingWords(barrel);
+  return (
+    <Sheet open onClose={onClose} title={`${TITLES[kind]}: ${barrel.name}`} closeLabel="Leave it">
+      <form class="stack" onSubmit={save} noValidate>
+        {kind === 'all_well' && (
+          <p>Rolled one full turn, looked at hoops, heads and bung, spigot wiped. Nothing was wrong.</p>
+        )}
+        {kind === 'water_changed' && (
+          <p class="note">
+            Smell it first. Slime, must or vinegar: do not refill, press Trouble instead. Rinse till clear.
+          </p>
+        )}
+        {kind === 'weigh' && (
+          <>
+            <PressGroup
+              label="What did you read?"
+              options={[
+                { value: 'weight', label: 'The scale' },
+                { value: 'dip', label: 'A dip rod' },
+              ]}
+              value={measure}
+              onChange={(value) => setMeasure(value ?? 'weight')}
+            />
+            {measure === 'weight' && lifting && <p class="note ink">{lifting}</p>}
+          </>
+        )}
+        {kind !== 'all_well' && (
+          <Field
+            label={
+              kind === 'weigh'
+                ? measure === 'weight'
+                  ? 'Weight with its contents'
+                  : 'Depth at the bung'
+                : 'Poured in'
+            }
+            type="text"
+            inputMode="decimal"
+            value={amount}
+            onInput={setAmount}
+            unit={kind === 'weigh' ? (measure === 'weight' ? 'kg' : 'mm') : 'L'}
+            error={wrong.amount}
+            allowed={wrong.amount ? allowedOf(kind, measure, barrel.capacity_l) : undefined}
+            hint={kind === 'top_up' ? 'As measured: 0.04 is 40 mL.' : ''}
+          />
+        )}
+        {kind === 'top_up' && barrel.contents?.kind === 'fill' && (
+          <Field
+            label="Its strength"
+            type="text"
+            inputMode="decimal"
+            value={strength}
+            onInput={setStrength}
+            unit="% vol"
+            error={wrong.strength}
+            allowed={wrong.strength ? '0 to 97 % vol' : undefined}
+            hint="What is poured in changes the fill and its shares."
+          />
+        )}
+        {kind === 'water_changed' && isHold && (
+          <Choice
+            label="The bung now stands"
+            value={clock}
+            onChange={setClock}
+            options={[...new Set([...CLOCKS, barrel.bung_clock])].map((hour) => ({
+              value: String(hour),
+              label: hour === 12 ? 'up' : `at ${hour} o’clock`,
+            }))}
+            hint="Turn it by a third each week, so that every stave stays wet. Only if the bung is tight."
+          />
+        )}
+        <Field label="A note" value={note} onInput={setNote} maxLength={2000} />
+        {wrong.kept && <Notice tone="red">{wrong.kept}</Notice>}
+        <Press type="submit" tone="go" full busy={isBusy ? 'Saving' : undefined}>
+          Save
+        </Press>
+      </form>
+    </Sheet>
+  );
+}
+
+interface Typed {
+  kind: TendKind;
+  measure: 'weight' | 'dip';
+  volume: number | null;
+  amount: string;
+  abv: number | null;
+  strength: string;
+  capacity_l: number;
+}
+
+function problemsOf(typed: Typed): { amount?: string; strength?: string } {
+  const { kind, measure, volume, amount, abv, strength, capacity_l } = typed;
+  const found: { amount?: string; strength?: string } = {};
+  const isNeeded = kind === 'top_up' || kind === 'weigh';
+  if (amount.trim() === '' ? isNeeded : volume === null || volume <= 0)
+    found.amount = 'Type a figure above zero.';
+  else if (kind !== 'weigh' && volume !== null && volume > capacity_l * 1.1) {
+    found.amount = `It holds ${litres(capacity_l)}.`;
+  } else if (kind === 'weigh' && measure === 'weight' && volume !== null && volume > 1000) {
+    found.amount = 'That is heavier than any barrel here.';
+  }
+  if (strength.trim() !== '' && (abv === null || abv < 0 || abv > 97))
+    found.strength = 'That is no strength.';
+  return found;
+}
+
+function allowedOf(kind: TendKind, measure: 'weight' | 'dip', capacity_l: number): string {
+  if (kind !== 'weigh') return `more than 0, up to ${litres(capacity_l * 1.1)}`;
+  return measure === 'weight' ? 'more than 0, up to 1000 kg' : 'more than 0, up to 1500 mm';
+}
+
+function readingBody(barrel: string, kind: 'weight' | 'dip', value: number, note: string): ReadingBody {
+  const figure = kind === 'weight' ? { mass_kg: value } : { dip_mm: value };
+  return { kind, barrel, ...figure, ...(note.trim() ? { note: note.trim() } : {}) };
+}
+
+interface Tended {
+  barrel: ShownBarrel;
+  kind: TendKind;
+  volume: number | null;
+  abv: number | null;
+  clock: number;
+  note: string;
+}
+
+function tendingBody({ barrel, kind, volume, abv, clock, note }: Tended): TendingBody {
+  const tasks: TendingTask[] =
+    kind === 'top_up'
+      ? ['top_up']
+      : kind === 'water_changed'
+        ? ['water_change']
+        : ['roll', 'leak_check', 'spigot_check'];
+  return {
+    barrel: barrel.id,
+    tasks,
+    ...(volume === null ? {} : { volume_l: volume }),
+    ...(abv === null ? {} : { abv_pct: abv }),
+    ...(kind === 'water_changed' && clock !== barrel.bung_clock ? { bung_clock: clock } : {}),
+    ...(note.trim() ? { note: note.trim() } : {}),
+  };
+}

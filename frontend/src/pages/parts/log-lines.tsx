@@ -1,0 +1,77 @@
+import './log-lines.css';
+import { Loading } from '~/components/loading/index.tsx';
+import { Section } from '~/components/section/index.tsx';
+import type { LogLine } from '~/outbox/overlay.ts';
+import { logOf, placeBy } from '~/outbox/overlay.ts';
+import { LOG_GROUPS, logWhat } from '../words/log.ts';
+import { nearTime } from '../words/time.ts';
+import { moment } from './clock.ts';
+import { nameOf } from './me.ts';
+
+const HERE: Record<LogLine['here'], string> = {
+  sent: '',
+  on_this_phone: 'on this phone',
+  sending: 'going now',
+  sent_back: 'sent back',
+  conflicted: 'changed by somebody else',
+};
+
+/** What is shown of a line: the head of its corrections; what was taken back stays readable, struck. */
+export function isShown(line: LogLine): boolean {
+  return line.is_head && line.collection !== 'voids' && line.collection !== 'tray-decisions';
+}
+
+export interface LogLinesProps {
+  barrel: string;
+  most?: number;
+  group?: string;
+}
+
+/** A barrel's log, newest first, one line an entry. */
+export function LogLines({ barrel, most, group = 'all' }: LogLinesProps) {
+  const now = moment();
+  const log = logOf(barrel).value;
+  if (log === null) return <Loading label="Reading the log" />;
+  const holds = LOG_GROUPS.find((one) => one.value === group)?.holds ?? null;
+  const lines = log.filter((line) => isShown(line) && (!holds || holds.includes(line.collection)));
+  if (lines.length === 0) {
+    return (
+      <Section>
+        <p class="note gap3">Nothing yet.</p>
+      </Section>
+    );
+  }
+  const shown = most ? lines.slice(0, most) : lines;
+  return (
+    <Section>
+      <ol class="log-lines" aria-label="Log, newest first">
+        {shown.map((line) => (
+          <Line key={line.id} line={line} now={now} />
+        ))}
+      </ol>
+    </Section>
+  );
+}
+
+function Line({ line, now }: { line: LogLine; now: ReturnType<typeof moment> }) {
+  const place = (id: string): string => placeBy(id)?.name ?? 'another place';
+  const what = logWhat(line, { person: nameOf, place });
+  const says = [
+    nearTime(Date.parse(line.happened_at), now),
+    line.collection === 'tastings' ? '' : nameOf(line.author),
+    HERE[line.here],
+    line.placement === 'set_aside' && line.here === 'sent' ? 'needs the keeper' : '',
+    line.replaces ? 'corrected' : '',
+    line.is_void ? 'taken back' : '',
+    line.flags.includes('outlier') ? 'unusual' : '',
+    line.flags.includes('over_capacity') ? 'more than it holds' : '',
+  ].filter(Boolean);
+  const note = typeof line.body?.note === 'string' ? line.body.note : '';
+  return (
+    <li class="log-line">
+      <p>{line.is_void ? <s>{what}</s> : what}</p>
+      {note && <p class="log-line__note">“{note}”</p>}
+      <p class="note">{says.join(', ')}</p>
+    </li>
+  );
+}

@@ -1,0 +1,97 @@
+import { Notice } from '~/components/notice/index.tsx';
+import { scoreText, scoreWord } from '~/components/rod/index.tsx';
+import { Screen } from '~/components/screen/index.tsx';
+import { Section } from '~/components/section/index.tsx';
+import { Sill } from '~/components/sill/index.tsx';
+import { StaveList } from '~/components/stave-list/index.tsx';
+import { StaveRow } from '~/components/stave-row/index.tsx';
+import { Brand, Mark } from '~/components/words/index.tsx';
+import { logOf, type ShownBarrel } from '~/outbox/overlay.ts';
+import { outboxEntries } from '~/outbox/queue.ts';
+import { nearDay } from '~/science/dates.ts';
+import { moment } from '../parts/clock.ts';
+import { Fresh } from '../parts/fresh.tsx';
+import { myId, nameOf } from '../parts/me.ts';
+import { othersScores } from '../words/taste.ts';
+import { today } from '../words/time.ts';
+
+export interface SavedProps {
+  barrel: ShownBarrel;
+  fill: string;
+  saved: { id: string; liking: number };
+  off: boolean;
+  words: string;
+}
+
+const OAK: Record<string, string> = { '-1': 'too little oak', '0': 'oak right', '1': 'too much oak' };
+
+/** After a taste: where it is kept, and now what the others gave. */
+export function Saved({ barrel, fill, saved, off, words }: SavedProps) {
+  const now = moment();
+  const log = logOf(barrel.id).value ?? [];
+  const others = othersScores(log, fill, myId());
+  const entry = outboxEntries.value.find((one) => one.id === saved.id);
+  const where = !entry || entry.state === 'done' ? 'Sent.' : words;
+  return (
+    <Screen
+      title={`Saved: ${barrel.name}`}
+      glow="right"
+      announce={where}
+      top={{ back: { href: `/barrels/${barrel.id}`, label: barrel.name }, right: <Fresh /> }}
+      sill={
+        <Sill
+          left={{ label: 'Barrel', href: `/barrels/${barrel.id}` }}
+          act={{ label: 'Done', href: '/' }}
+          right={{ label: 'Scan', href: '/scan' }}
+        />
+      }
+    >
+      <Section>
+        <Brand as="h1" big>
+          {barrel.name}
+        </Brand>
+        <div class="gap4">
+          <Mark>{scoreText(saved.liking)}</Mark>
+          <p class="lead">{scoreWord(saved.liking)}</p>
+        </div>
+        <p class="ok tick gap4">{where}</p>
+        <p class="note gap2">
+          Once it has left this phone it can be corrected from the barrel’s log, within a day.
+        </p>
+      </Section>
+      {off && (
+        <div class="gap4">
+          <Notice
+            tone="red"
+            act={
+              <a class="link" href={`/barrels/${barrel.id}/trouble`}>
+                Tell the keeper
+              </a>
+            }
+          >
+            Something is off with it. Leave it until the keeper has looked.
+          </Notice>
+        </div>
+      )}
+      <Section class="gap6">
+        <h2 class="lead b">What the others gave</h2>
+      </Section>
+      {others.length === 0 ? (
+        <Section>
+          <p class="note gap2">Nobody else has scored this fill yet.</p>
+        </Section>
+      ) : (
+        <div class="gap3">
+          <StaveList label="What the others gave">
+            {others.map((score) => (
+              <StaveRow key={score.person} title={`${nameOf(score.person)}: ${scoreText(score.liking)}`}>
+                {nearDay(score.day, today(now))}
+                {score.oak === null ? '' : `, ${OAK[String(score.oak)]}`}
+              </StaveRow>
+            ))}
+          </StaveList>
+        </div>
+      )}
+    </Screen>
+  );
+}

@@ -1,0 +1,263 @@
+/** What one barrel is, holds and still can, in sentences. */
+
+import type { Barrel, Contents, Range } from '~/api/types.ts';
+import type { BarrelPicture, PictureSharer } from '~/components/draw/picture.ts';
+import { rangeText } from '~/components/range/format.ts';
+import { weekOf } from '~/science/dates.ts';
+import { nearAt } from '~/science/interpolate.ts';
+import { capital, inWords, listed, litres } from './numbers.ts';
+import { daysSince, type Moment, nearDayOf } from './time.ts';
+
+export const SPIRITS: Record<string, string> = {
+  agave: 'agave spirit',
+  rum: 'rum',
+  whisky: 'whisky',
+  brandy: 'brandy',
+  fortified_wine: 'fortified wine',
+  cocktail: 'a mixed drink',
+  unknown: 'a spirit',
+};
+
+/** The same, before the word "fill". */
+const SPIRIT_FILLS: Record<string, string> = { ...SPIRITS, agave: 'agave', cocktail: 'mixed', unknown: '' };
+
+export const FAMILIES: Record<string, string> = {
+  neutral: 'unaged or delicate spirit',
+  spirit: 'aged spirit without smoke',
+  smoke: 'smoky spirit',
+  wine: 'fortified or aromatised wine',
+  cocktail: 'bitter, herbal or coffee mix',
+};
+
+/** What is in the barrel at an instant: from its course, or from what the server last said. */
+export interface InsideNow {
+  volume_l: Range;
+  abv_pct: Range | null;
+  level: Range;
+}
+
+export function insideNow(barrel: Barrel, now_ms: number): InsideNow | null {
+  const near = barrel.contents?.near;
+  return (near ? nearAt(near, now_ms) : null) ?? barrel.now;
+}
+
+/** Whether a reader outside a private fill is looking at it. */
+export function isOutline(contents: Contents | null): boolean {
+  return contents?.kind === 'fill' && contents.is_private && contents.name === null;
+}
+
+export function contentsName(contents: Contents): string {
+  if (contents.kind !== 'fill') return 'water';
+  if (isOutline(contents)) return 'a private fill';
+  return contents.name || SPIRITS[contents.spirit ?? 'unknown'] || 'a spirit';
+}
+
+export function week(contents: Contents, now_ms: number): number {
+  return weekOf(Date.parse(contents.started_at), now_ms);
+}
+
+/** One sentence: what the barrel is about now. */
+export function stateSentence(barrel: Barrel, moment: Moment): string {
+  const { contents } = barrel;
+  const since = barrel.state_since === null ? null : Date.parse(barrel.state_since);
+  switch (barrel.state) {
+    case 'new':
+      return 'New. It must be cured before its first fill.';
+    case 'curing': {
+      if (!contents) return 'Curing.';
+      const day = daysSince(Date.parse(contents.started_at), moment) + 1;
+      return `Curing, day ${day}.`;
+    }
+    case 'ready':
+      return contents ? 'Tight, and full of water.' : 'Tight. Ready for a fill.';
+    case 'filled':
+      if (!contents) return 'Filled.';
+      return isOutline(contents)
+        ? `A private fill, week ${week(contents, moment.now_ms)}.`
+        : `Week ${week(contents, moment.now_ms)} of ${contentsName(contents)}.`;
+    case 'held':
+      return barrel.water ? `Wet hold. ${waterSentence(barrel.water.changed_at, moment)}` : 'Wet hold.';
+    case 'empty':
+      return since === null
+        ? 'Empty, and drying.'
+        : `Empty since ${nearDayOf(since, moment)}. An empty barrel dries.`;
+    default:
+      return since === null ? 'Retired.' : `Retired ${nearDayOf(since, moment)}.`;
+  }
+}
+
+function waterSentence(changed_at: string, moment: Moment): string {
+  const days = daysSince(Date.parse(changed_at), moment);
+  if (days <= 0) return 'Its water was changed today.';
+  if (days === 1) return 'Its water was changed yesterday.';
+  return `Its water is ${days} days old.`;
+}
+
+/** "held", as filters and tables name a state. */
+export const STATES: Record<Barrel['state'], string> = {
+  new: 'New',
+  curing: 'Curing',
+  ready: 'Tight',
+  filled: 'Filled',
+  held: 'Wet hold',
+  empty: 'Empty',
+  retired: 'Retired',
+};
+
+/** Fills left of the spirit that matters now: what it holds, else what it held last. */
+export function fillsLeft(barrel: Barrel): { spirit: string; low: number; high: number } | null {
+  const wanted = [barrel.contents?.spirit, barrel.held_before.at(-1)?.spirit, 'whisky'];
+  const spirit = wanted.find((kind) => kind && barrel.fills_left[kind]) ?? Object.keys(barrel.fills_left)[0];
+  const range = spirit === undefined ? undefined : barrel.fills_left[spirit];
+  if (spirit === undefined || range === undefined) return null;
+  const [low = 0, high = low] = range;
+  return { spirit, low: Math.max(0, Math.floor(low)), high: Math.max(0, Math.ceil(high)) };
+}
+
+/** "one to three", "about two", "none". */
+export function fillsRange({ low, high }: { low: number; high: number }): string {
+  if (high === 0) return 'none';
+  return low === high ? `about ${inWords(low)}` : `${inWords(low)} to ${inWords(high)}`;
+}
+
+/** "wood for one to three more whisky fills" */
+export function woodWords(barrel: Barrel): string {
+  if (barrel.wood_spent) return 'its wood is spent';
+  const left = fillsLeft(barrel);
+  if (!left) return 'wood not judged yet';
+  if (left.high === 0) return 'its wood is spent';
+  const kind = SPIRIT_FILLS[left.spirit] ?? '';
+  const noun = left.high === 1 && left.low === 1 ? 'fill' : 'fills';
+  return `wood for ${fillsRange(left)} more ${kind ? `${kind} ` : ''}${noun}`;
+}
+
+/** What the fill has lost since it began, samples and air together: "0.3 to 0.5 L gone". */
+export function goneWords(contents: Contents, inside: InsideNow): string | null {
+  const low = contents.start_volume_l - inside.volume_l.high;
+  const high = contents.start_volume_l - inside.volume_l.low;
+  if (high <= 0.005) return null;
+  if (high < 0.1) return `${rangeText({ low: Math.max(0, low) * 1000, high: high * 1000, unit: 'mL' })} gone`;
+  return `${rangeText({ low: Math.max(0, low), high, unit: 'L' })} gone`;
+}
+
+export function volumeWords(inside: InsideNow): string {
+  return rangeText({ low: inside.volume_l.low, high: inside.volume_l.high, unit: 'L' });
+}
+
+/** Strength says how it is known. A range is reckoned; a measured start is not the strength now. */
+export function strengthWords(contents: Contents, inside: InsideNow): string | null {
+  if (!inside.abv_pct) return null;
+  const range = rangeText({ low: inside.abv_pct.low, high: inside.abv_pct.high, unit: '% vol' });
+  return contents.climate_guessed ? `${range}, calculated, climate guessed` : `${range}, calculated`;
+}
+
+/** "Yours, with Wick and Marl." / "Two shares of six are yours." / "Of Wick and Marl." */
+export function sharersSentence(
+  contents: Contents,
+  me: string | null,
+  nameOf: (id: string) => string,
+): string | null {
+  const { sharers } = contents;
+  if (sharers.length === 0) return null;
+  const mine = sharers.find((share) => share.person === me);
+  const others = sharers.filter((share) => share.person !== me).map((share) => nameOf(share.person));
+  if (!mine) return `It belongs to ${listed(shortened(others))}.`;
+  if (others.length === 0) return 'Yours.';
+  const whole = sharers.reduce((sum, share) => sum + share.weight, 0);
+  const isEven = sharers.every((share) => share.weight === mine.weight);
+  if (isEven) return `Yours, with ${listed(shortened(others))}.`;
+  const shares = `${capital(inWords(mine.weight))} ${mine.weight === 1 ? 'share' : 'shares'} of ${inWords(whole)}`;
+  return `${shares} ${mine.weight === 1 ? 'is' : 'are'} yours.`;
+}
+
+function shortened(names: string[]): string[] {
+  if (names.length <= 4) return names;
+  return [...names.slice(0, 3), `${inWords(names.length - 3)} more`];
+}
+
+/** What the barrel held, newest first, and what the wood would pass on. */
+export function carryOverSentence(barrel: Barrel): string | null {
+  const last = barrel.held_before.at(-1);
+  if (!last) return barrel.state === 'filled' ? null : 'Never filled, so its oak is strong.';
+  const name = last.name || SPIRITS[last.spirit ?? 'unknown'] || 'a spirit';
+  const held = barrel.contents?.kind === 'fill' ? 'Held before' : 'Held last';
+  if (!barrel.carry_over_pct) return `${held}: ${name}.`;
+  const { low, high } = barrel.carry_over_pct;
+  return `${held}: ${name}; the wood leaves ${rangeText({ low, high, unit: '%' })} of it.`;
+}
+
+export function initialsOf(people: string[]): Map<string, string> {
+  const short = new Map<string, string>();
+  for (const name of people) {
+    const first = name.trim().charAt(0).toUpperCase();
+    const isShared = people.some((other) => other !== name && other.trim().charAt(0).toUpperCase() === first);
+    const rest = isShared ? (name.trim().split(/\s+/)[1]?.charAt(0) ?? name.trim().charAt(1)) : '';
+    short.set(name, `${first}${rest}`);
+  }
+  return short;
+}
+
+/** What the picture of a barrel is drawn from. */
+export function pictureOf(
+  barrel: Barrel,
+  now_ms: number,
+  who?: { me: string | null; nameOf: (id: string) => string },
+): BarrelPicture {
+  const { contents, shape } = barrel;
+  const inside = insideNow(barrel, now_ms);
+  const isFill = contents?.kind === 'fill';
+  const liquid = !contents ? 'empty' : !isFill ? 'water' : isPale(contents) ? 'pale' : 'spirit';
+  const names = isFill && who ? contents.sharers.map((share) => who.nameOf(share.person)) : [];
+  const initials = initialsOf(names);
+  const sharers: PictureSharer[] =
+    isFill && who
+      ? contents.sharers.map((share) => ({
+          initials: initials.get(who.nameOf(share.person)) ?? '',
+          weight: share.weight,
+          you: share.person === who.me,
+        }))
+      : [];
+  return {
+    name: barrel.name,
+    tag: barrel.tag_code,
+    capacityL: barrel.capacity_l,
+    contents: liquid,
+    ...(contents && inside
+      ? {
+          levelLow: inside.level.low,
+          levelHigh: inside.level.high,
+          volumeLowL: inside.volume_l.low,
+          volumeHighL: inside.volume_l.high,
+        }
+      : {}),
+    hold: contents?.kind === 'hold',
+    bungClock: barrel.bung_clock,
+    ...(shape.stave_count ? { staveCount: shape.stave_count } : {}),
+    ...(shape.stave_mm ? { staveFraction: shape.stave_mm / 10 / shape.bilge_diameter_cm } : {}),
+    woodUsedLow: barrel.wood_spent ? 1 : barrel.wood_used.low,
+    woodUsedHigh: barrel.wood_spent ? 1 : barrel.wood_used.high,
+    woodWords: woodWords(barrel),
+    ...(barrel.troubles[0] ? { wrong: `trouble: ${barrel.troubles[0].kind.replaceAll('_', ' ')}` } : {}),
+    ...(sharers.length > 0 ? { sharers } : {}),
+    quarantine: barrel.troubles.some((trouble) => trouble.quarantine),
+    isPrivate: isOutline(contents),
+  };
+}
+
+function isPale(contents: Contents): boolean {
+  return contents.spirit === 'fortified_wine' || contents.family === 'neutral';
+}
+
+/** "5 L, weighed" */
+export function capacityWords(barrel: Barrel): string {
+  const how = { weighed: 'weighed', taped: 'taped', nominal: 'by name only' }[barrel.capacity_basis];
+  return `${litres(barrel.capacity_l)}, ${how}`;
+}
+
+/** Lifting a full barrel hurts people; the weight stands where the barrel is handled. */
+export function liftingWords(barrel: Pick<Barrel, 'capacity_l' | 'mass_full_kg'>): string | null {
+  const full = `${Math.round(barrel.mass_full_kg)}\u00a0kg full`;
+  if (barrel.capacity_l >= 30) return `${full}: never lift it full.`;
+  if (barrel.capacity_l >= 20) return `${full}: roll it, two to lift.`;
+  return null;
+}

@@ -1,0 +1,162 @@
+/** What is due at barrels, and how that is said. */
+
+import type { Barrel, CareLine } from '~/api/types.ts';
+import { dayIn } from '~/science/dates.ts';
+import { capital, counted, inWords, listed } from './numbers.ts';
+import { type Moment, nearDayOf, today } from './time.ts';
+
+interface Task {
+  /** What to do, as the walk says it. */
+  act: string;
+  /** As one of many: "two tastes". */
+  one: string;
+  many: string;
+  /** How long one takes [min]; common practice, no source. */
+  minutes: number;
+  /** Part of "All well": one look settles it. */
+  isLook?: boolean;
+}
+
+const TASKS: Record<string, Task> = {
+  roll: { act: 'roll', one: 'a roll', many: 'rolls', minutes: 1, isLook: true },
+  leak_check: {
+    act: 'look for leaks',
+    one: 'a look for leaks',
+    many: 'looks for leaks',
+    minutes: 1,
+    isLook: true,
+  },
+  spigot_check: { act: 'wipe the spigot', one: 'a spigot', many: 'spigots', minutes: 0.5, isLook: true },
+  taste: { act: 'taste', one: 'a taste', many: 'tastes', minutes: 2 },
+  level: { act: 'weigh or dip it', one: 'a weighing or dip', many: 'weighings or dips', minutes: 3 },
+  water_change: {
+    act: 'smell and change the water',
+    one: 'a water change',
+    many: 'water changes',
+    minutes: 8,
+  },
+  top_up: { act: 'top up', one: 'a top-up', many: 'top-ups', minutes: 3 },
+  next_fill: {
+    act: 'plan its next fill',
+    one: 'a barrel to fill next',
+    many: 'barrels to fill next',
+    minutes: 0,
+  },
+  solution_check: {
+    act: 'strip and smell the solution',
+    one: 'a solution check',
+    many: 'solution checks',
+    minutes: 3,
+  },
+  solution_renew: { act: 'renew the solution', one: 'a new solution', many: 'new solutions', minutes: 15 },
+  tightness: {
+    act: 'judge whether it is tight',
+    one: 'a curing to judge',
+    many: 'curings to judge',
+    minutes: 2,
+  },
+  curing_end: {
+    act: 'decide whether to give this curing up',
+    one: 'a curing to end',
+    many: 'curings to end',
+    minutes: 2,
+  },
+  wet_or_fill: {
+    act: 'fill it or hold it wet',
+    one: 'an empty barrel',
+    many: 'empty barrels',
+    minutes: 10,
+  },
+  climate: { act: 'read the climate', one: 'a climate reading', many: 'climate readings', minutes: 1 },
+};
+
+const task = (name: string): Task =>
+  TASKS[name] ?? { act: name.replaceAll('_', ' '), one: name, many: name, minutes: 2 };
+
+export const isLook = (name: string): boolean => task(name).isLook === true;
+
+/** A task as an act: "smell and change the water". */
+export const taskAct = (name: string): string => task(name).act;
+
+/** What this phone did but has not sent settles a task as well. */
+type Line = CareLine & { here_at?: string | null };
+
+export function dueLines(care: Line[], moment: Moment): Line[] {
+  const day = today(moment);
+  return care.filter((line) => !line.here_at && dayIn(moment.timezone, Date.parse(line.due_at)) <= day);
+}
+
+export function lateLines(care: Line[], moment: Moment): Line[] {
+  return dueLines(care, moment).filter((line) => Date.parse(line.late_at) <= moment.now_ms);
+}
+
+/** The next thing that is not due yet. */
+export function nextLine(care: Line[], moment: Moment): Line | null {
+  const ahead = care.filter((line) => !line.here_at && !dueLines([line], moment).length);
+  return ahead.sort((a, b) => a.due_at.localeCompare(b.due_at))[0] ?? null;
+}
+
+/** Late in a way that harms: water and drying wood, not a taste or a roll. */
+const HARMFUL = new Set(['water_change', 'wet_or_fill', 'top_up', 'curing_end', 'solution_renew']);
+
+export function harmfullyLate(barrel: Pick<Barrel, 'care'>, moment: Moment): Line | null {
+  return lateLines(barrel.care, moment).find((line) => HARMFUL.has(line.task)) ?? null;
+}
+
+/** "Roll, look for leaks, wipe the spigot. A taste is due." */
+export function dueSentence(lines: { task: string }[]): string {
+  const looks = lines.filter((line) => line.task !== 'taste').map((line) => task(line.task).act);
+  const parts = looks.length > 0 ? [`${capital(looks.join(', '))}.`] : [];
+  if (lines.some((line) => line.task === 'taste')) parts.push('A taste is due.');
+  return parts.join(' ');
+}
+
+/** "Change the water. It is late since 3 March." */
+export function lateSentence(line: Line, moment: Moment): string {
+  return `${capital(task(line.task).act)}. It is late since ${nearDayOf(Date.parse(line.late_at), moment)}.`;
+}
+
+export interface DueTotal {
+  /** "Nine barrels are due" */
+  title: string;
+  /** "Rolls, two tastes and a water change: about 25 minutes." */
+  detail: string;
+  barrels: number;
+}
+
+/** All that is due in the cellar today, as one sentence. */
+export function dueTotal(barrels: Pick<Barrel, 'care' | 'state'>[], moment: Moment): DueTotal {
+  const counts = new Map<string, number>();
+  let due = 0;
+  for (const barrel of barrels) {
+    if (barrel.state === 'retired') continue;
+    const lines = dueLines(barrel.care, moment);
+    if (lines.length > 0) due += 1;
+    for (const line of lines) counts.set(line.task, (counts.get(line.task) ?? 0) + 1);
+  }
+  if (due === 0) return { title: 'Nothing is due today', detail: '', barrels: 0 };
+  const looks = [...counts].filter(([name]) => isLook(name));
+  const rest = [...counts].filter(([name]) => !isLook(name));
+  const parts = [
+    ...(looks.length > 0 ? ['rolls and looks'] : []),
+    ...rest.map(([name, count]) => (count === 1 ? task(name).one : `${inWords(count)} ${task(name).many}`)),
+  ];
+  const minutes = [...counts].reduce((sum, [name, count]) => sum + count * task(name).minutes, 0);
+  return {
+    title: `${capital(counted(due, 'barrel is', 'barrels are'))} due`,
+    detail: `${capital(listed(parts))}: about ${roundedMinutes(minutes)}.`,
+    barrels: due,
+  };
+}
+
+/** Rounded as a person would guess it. */
+export function roundedMinutes(minutes: number): string {
+  if (minutes <= 2) return 'two minutes';
+  const step = minutes < 20 ? 5 : minutes < 60 ? 5 : 15;
+  return `${Math.max(5, Math.round(minutes / step) * step)} minutes`;
+}
+
+/** Minutes for tasks that are left, for the walk's own count. */
+export function minutesFor(tasks: string[]): number {
+  return tasks.reduce((sum, name) => sum + task(name).minutes, 0);
+}

@@ -1,0 +1,177 @@
+/** One line of a barrel's log in words. */
+
+import type { LogEntry } from '~/api/types.ts';
+import { scoreText } from '~/components/rod/words.ts';
+import { FAMILIES } from './barrel.ts';
+import { capital, listed, litres, unit } from './numbers.ts';
+import { OFF_NOTES } from './taste.ts';
+import { troubleLabel } from './trouble.ts';
+
+type Body = Record<string, unknown>;
+
+const text = (body: Body, field: string): string =>
+  typeof body[field] === 'string' ? (body[field] as string) : '';
+const list = (body: Body, field: string): string[] =>
+  Array.isArray(body[field]) ? (body[field] as string[]) : [];
+
+/** A quantity as it was sent: a number in the API's unit, or a text with its own. */
+function quantity(value: unknown, name: string, decimals = 2): string {
+  if (typeof value === 'number') return unit(Number(value.toFixed(decimals)), name);
+  return typeof value === 'string' ? value : '';
+}
+const litresOf = (body: Body, field: string): string =>
+  typeof body[field] === 'number' ? litres(body[field] as number) : quantity(body[field], 'L');
+
+/** Small volumes read better in mL. */
+function poured(body: Body, field: string): string {
+  const value = body[field];
+  return typeof value === 'number' && value < 1
+    ? unit(Math.round(value * 1000), 'mL')
+    : litresOf(body, field);
+}
+
+const DONE: Record<string, string> = {
+  roll: 'rolled',
+  leak_check: 'looked at',
+  spigot_check: 'spigot wiped',
+  rinse: 'rinsed',
+  water_change: 'water changed',
+  top_up: 'topped up',
+  sulphiting: 'sulphited',
+};
+
+const OUTCOMES: Record<string, string> = {
+  mended: 'mended',
+  nothing_found: 'nothing was found',
+  rescued: 'the fill was rescued',
+  partial_loss: 'part of the fill was lost',
+  total_loss: 'the fill was lost',
+  found: 'it was found',
+};
+
+/** "Rolled, looked at, spigot wiped" with what was poured and where the bung stands. */
+function tending(body: Body): string {
+  const tasks = list(body, 'tasks').map((task) => DONE[task] ?? task.replaceAll('_', ' '));
+  const parts = [tasks.length > 0 ? tasks.join(', ') : 'tended'];
+  if (body.volume_l !== undefined && body.volume_l !== null) parts.push(poured(body, 'volume_l'));
+  const clock = body.bung_clock;
+  if (typeof clock === 'number') parts.push(clock === 12 ? 'bung up' : `bung at ${clock} o’clock`);
+  return `${capital(parts.join(', '))}${body.is_well === false ? '; something was not well' : ''}`;
+}
+
+function tasting(body: Body, who: string): string {
+  const liking = Number(body.liking);
+  const oak = { '-1': 'too little oak', '0': 'oak right', '1': 'too much oak' }[String(body.oak)];
+  const off = list(body, 'off_notes').map((note) =>
+    (OFF_NOTES.find((one) => one.value === note)?.label ?? note).toLowerCase(),
+  );
+  const parts = [
+    `${who} gave ${scoreText(liking)}`,
+    oak,
+    off.length > 0 ? `something off: ${listed(off)}` : '',
+  ];
+  return parts.filter(Boolean).join(', ');
+}
+
+function reading(body: Body): string {
+  switch (body.kind) {
+    case 'weight':
+      return `Weighed: ${quantity(body.mass_kg, 'kg')}`;
+    case 'dip':
+      return body.dip_mm === undefined
+        ? `Dipped: ${litresOf(body, 'volume_l')}`
+        : `Dipped: ${quantity(body.dip_mm, 'mm', 0)}`;
+    case 'alcoholmeter':
+      return `Alcoholmeter: ${quantity(body.abv_apparent_pct, '% vol', 1)} measured, apparent${
+        body.temp_c === undefined ? '' : ` at ${quantity(body.temp_c, '°C', 1)}`
+      }`;
+    default: {
+      const damp = typeof body.rh === 'number' ? `, ${unit(Math.round(body.rh * 100), '%')} damp` : '';
+      return `${quantity(body.temp_c, '°C', 1)}${damp}`;
+    }
+  }
+}
+
+function fill(body: Body): string {
+  const parts = Array.isArray(body.parts) ? (body.parts as Body[]) : [];
+  const whole = parts.reduce((sum, part) => sum + (typeof part.volume_l === 'number' ? part.volume_l : 0), 0);
+  const volume = typeof body.volume_l === 'number' ? body.volume_l : whole;
+  const name = text(body, 'name') || FAMILIES[text(body, 'family')] || 'a mix';
+  return volume > 0 ? `Filled with ${litres(volume)} of ${name}` : `Filled with ${name}`;
+}
+
+/** What a log line needs to know of names. */
+export interface Names {
+  person: (id: string) => string;
+  place?: (id: string) => string;
+}
+
+/** The line itself: what happened, without a full stop; who and when stand beside it. */
+export function logWhat(
+  entry: Pick<LogEntry, 'collection' | 'body' | 'author' | 'subject'>,
+  names: Names,
+): string {
+  const { body } = entry;
+  if (!body) return PRIVATE[entry.collection] ?? 'Its sharers’ own entry';
+  const who = names.person(entry.subject ?? entry.author);
+  switch (entry.collection) {
+    case 'curings':
+      return `Curing began with ${litresOf(body, 'water_l')} of water`;
+    case 'curing-verdicts':
+      return body.verdict === 'tight' ? 'Found tight' : 'Curing given up';
+    case 'fills':
+      return fill(body);
+    case 'decants':
+      return `Decanted: ${litresOf(body, 'measured_volume_l')}`;
+    case 'holds':
+      return `Held wet with ${litresOf(body, 'water_l')} of ${body.is_solution ? 'solution' : 'water'}`;
+    case 'drainings':
+      return 'Drained';
+    case 'tendings':
+      return tending(body);
+    case 'readings':
+      return reading(body);
+    case 'tastings':
+      return tasting(body, who);
+    case 'moves':
+      return names.place ? `Moved to ${names.place(text(body, 'place'))}` : 'Moved';
+    case 'ownerships': {
+      const owners = Array.isArray(body.shares) ? (body.shares as { person: string }[]) : [];
+      return owners.length === 0
+        ? 'The club owns its wood'
+        : `Its wood belongs to ${listed(owners.map((share) => names.person(share.person)))}`;
+    }
+    case 'retirements':
+      return `Retired: ${text(body, 'reason')}`;
+    case 'troubles':
+      return `Trouble: ${troubleLabel(text(body, 'kind')).toLowerCase()}`;
+    case 'trouble-settlements':
+      return `Trouble settled: ${OUTCOMES[text(body, 'outcome')] ?? text(body, 'outcome')}`;
+    case 'voids':
+      return `Taken back: ${text(body, 'reason')}`;
+    case 'barrels':
+      return 'Registered';
+    case 'reservations':
+      return `Asked for ${text(body, 'fill_name') || 'a fill'}`;
+    default:
+      return capital(entry.collection.replaceAll('-', ' '));
+  }
+}
+
+const PRIVATE: Record<string, string> = {
+  fills: 'A private fill began',
+  tastings: 'A private taste',
+  decants: 'The private fill was decanted',
+};
+
+/** Groups a reader can ask for. */
+export const LOG_GROUPS: { value: string; label: string; holds: string[] | null }[] = [
+  { value: 'all', label: 'Everything', holds: null },
+  { value: 'tastes', label: 'Tastes', holds: ['tastings'] },
+  { value: 'care', label: 'Care', holds: ['tendings', 'readings', 'troubles', 'trouble-settlements'] },
+  {
+    value: 'contents',
+    label: 'Fills and water',
+    holds: ['fills', 'decants', 'holds', 'drainings', 'curings', 'curing-verdicts'],
+  },
+];

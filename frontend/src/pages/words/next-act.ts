@@ -1,0 +1,29 @@
+/** The one thing to do next at a barrel. */
+
+import type { Barrel } from '~/api/types.ts';
+
+export type NextAct =
+  | { act: 'taste' | 'water_changed' | 'top_up' | 'reserve' | 'settle'; label: string }
+  | { act: 'none'; label: '' };
+
+/** What the middle plank says: by what the barrel holds, and by what its reader may do. */
+export function nextAct(barrel: Barrel, may: { tend: boolean; settle: boolean }): NextAct {
+  const isQuarantined = barrel.troubles.some((trouble) => trouble.quarantine);
+  if (isQuarantined && may.settle) return { act: 'settle', label: 'Settle the trouble' };
+  switch (barrel.state) {
+    case 'filled':
+      if (barrel.contents?.may_taste && !isQuarantined) return { act: 'taste', label: 'Taste' };
+      return may.tend ? { act: 'top_up', label: 'Top up' } : { act: 'none', label: '' };
+    case 'held':
+      return may.tend
+        ? { act: 'water_changed', label: 'Water changed' }
+        : { act: 'reserve', label: 'Reserve it' };
+    case 'curing':
+      return may.tend ? { act: 'top_up', label: 'Top up' } : { act: 'none', label: '' };
+    case 'ready':
+    case 'empty':
+      return { act: 'reserve', label: 'Reserve it' };
+    default:
+      return { act: 'none', label: '' };
+  }
+}

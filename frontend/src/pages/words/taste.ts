@@ -1,0 +1,155 @@
+/** A taste: its entry, its sample and what must be said before it is saved. */
+
+import type { Barrel, Contents, LogEntry, OffNote } from '~/api/types.ts';
+import { unit } from './numbers.ts';
+
+export const OAK_CHOICES = [
+  { value: '-1', label: 'too little' },
+  { value: '0', label: 'right' },
+  { value: '1', label: 'too much' },
+];
+
+/** Ticked by anybody, the first three open a care task at once. */
+export const OFF_NOTES: { value: OffNote; label: string }[] = [
+  { value: 'vinegar', label: 'Vinegar' },
+  { value: 'musty', label: 'Must or mould' },
+  { value: 'sulphur', label: 'Sulphur' },
+  { value: 'plastic', label: 'Rubber or plastic' },
+  { value: 'stale', label: 'Stale, like paper' },
+  { value: 'sawdust', label: 'Sawdust' },
+];
+const ALARMING = new Set<OffNote>(['vinegar', 'musty', 'sulphur']);
+
+export const isAlarming = (notes: OffNote[]): boolean => notes.some((note) => ALARMING.has(note));
+
+/** What a taster holds so far; nothing has a start value but the sample. */
+export interface TasteDraft {
+  liking?: number;
+  oak?: string;
+  off_notes: OffNote[];
+  note: string;
+  sample_ml: number;
+}
+
+/** A usual sample: 5 mL from a barrel under 3 L, else 10 (common practice, no source). */
+export function usualSampleMl(capacity_l: number): number {
+  return capacity_l < 3 ? 5 : 10;
+}
+
+export interface TasteBody {
+  barrel: string;
+  fill: string;
+  tasted_on: string;
+  liking: number;
+  oak?: -1 | 0 | 1;
+  off_notes?: OffNote[];
+  sample_ml: number;
+  note?: string;
+}
+
+/** The entry, or null while the rod is dry. What was not said is left out, never guessed. */
+export function tasteBody(draft: TasteDraft, barrel: string, fill: string, day: string): TasteBody | null {
+  if (draft.liking === undefined) return null;
+  return {
+    barrel,
+    fill,
+    tasted_on: day,
+    liking: Math.round(draft.liking * 10) / 10,
+    ...(draft.oak === undefined ? {} : { oak: Number(draft.oak) as -1 | 0 | 1 }),
+    ...(draft.off_notes.length > 0 ? { off_notes: draft.off_notes } : {}),
+    sample_ml: draft.sample_ml,
+    ...(draft.note.trim() ? { note: draft.note.trim() } : {}),
+  };
+}
+
+/** "Your 10 mL; 40 of 80 mL used." */
+export function budgetSentence(contents: Contents, sample_ml: number): string {
+  const used = Math.round(contents.sample_used_ml);
+  const all = Math.round(contents.sample_budget_ml);
+  return `Your ${unit(sample_ml, 'mL')}; ${used} of ${unit(all, 'mL')} used.`;
+}
+
+type Tasted = Pick<LogEntry, 'collection' | 'stay' | 'is_head' | 'is_void' | 'body' | 'author' | 'subject'>;
+
+function isTasteOf(entry: Tasted, fill: string): boolean {
+  return entry.collection === 'tastings' && entry.is_head && !entry.is_void && entry.body?.fill === fill;
+}
+
+/** What this evening has taken from the fill so far. */
+export function takenTodayMl(log: Tasted[], fill: string, day: string): number {
+  return log
+    .filter((entry) => isTasteOf(entry, fill) && entry.body?.tasted_on === day)
+    .reduce((sum, entry) => sum + Number(entry.body?.sample_ml ?? 0), 0);
+}
+
+/** One evening may take one part in a hundred without a word; over three it is asked again. */
+export interface EveningGuard {
+  words: string;
+  asksAgain: boolean;
+}
+
+export function eveningGuard(taken_ml: number, sample_ml: number, volume_l: number): EveningGuard | null {
+  const share = (taken_ml + sample_ml) / (volume_l * 1000);
+  const evening = unit(Math.round(taken_ml + sample_ml), 'mL');
+  if (share > 0.03) {
+    return {
+      words: `This evening would take ${evening}, over 3 % of what is left. Is it worth it?`,
+      asksAgain: true,
+    };
+  }
+  if (share > 0.01)
+    return { words: `This evening takes ${evening}, over 1 % of what is left.`, asksAgain: false };
+  return null;
+}
+
+export interface OtherScore {
+  person: string;
+  liking: number;
+  oak: number | null;
+  day: string;
+}
+
+/** The last score of each of the others: shown only after one's own is saved. */
+export function othersScores(log: Tasted[], fill: string, me: string): OtherScore[] {
+  const last = new Map<string, OtherScore>();
+  for (const entry of log) {
+    const person = entry.subject ?? entry.author;
+    if (!isTasteOf(entry, fill) || person === me || !entry.body) continue;
+    const score = {
+      person,
+      liking: Number(entry.body.liking),
+      oak: typeof entry.body.oak === 'number' ? entry.body.oak : null,
+      day: String(entry.body.tasted_on),
+    };
+    const before = last.get(person);
+    if (!before || before.day < score.day) last.set(person, score);
+  }
+  return [...last.values()].sort((a, b) => b.day.localeCompare(a.day) || a.person.localeCompare(b.person));
+}
+
+/** Whether this person has scored this fill on this day already: a second score would wait for the keeper. */
+export function myScoreToday(
+  log: (Tasted & { id: string })[],
+  fill: string,
+  day: string,
+  me: string,
+): string | null {
+  const mine = log.find(
+    (entry) =>
+      isTasteOf(entry, fill) && (entry.subject ?? entry.author) === me && entry.body?.tasted_on === day,
+  );
+  return mine?.id ?? null;
+}
+
+const ALLERGENS: Record<string, string> = {
+  gluten_cereals: 'gluten',
+  peanut: 'peanuts',
+  soya: 'soya',
+  sulphites: 'sulphites',
+};
+
+/** What the fill, and the wood it lies in, may hold that somebody must not drink. */
+export function allergenWords(barrel: Barrel): string[] {
+  const all = new Set([...(barrel.contents?.allergens ?? []), ...barrel.allergens]);
+  return [...all].map((name) => ALLERGENS[name] ?? name.replaceAll('_', ' '));
+}

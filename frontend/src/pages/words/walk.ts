@@ -1,0 +1,102 @@
+/** Today's walk: which barrels, in which order, and the one act of each. */
+
+import type { Barrel, Place } from '~/api/types.ts';
+import { dayIn } from '~/science/dates.ts';
+import { dueLines, isLook, lateLines, minutesFor } from './care.ts';
+import { capital, counted, inWords } from './numbers.ts';
+import { type Moment, today } from './time.ts';
+
+type CareOf = { care: (Barrel['care'][number] & { here_at?: string | null })[] };
+type Walked = Omit<Barrel, 'care'> & CareOf;
+
+export interface WalkRow<B> {
+  barrel: B;
+  due: { task: string; due_at: string; late_at: string }[];
+  isLate: boolean;
+  /** Tasks one press records; empty when the barrel must be opened. */
+  press: { label: 'All well' | 'Water changed' | 'Taste' | 'Open'; tasks: string[] };
+  /** When everything due today was done, or null. */
+  doneAt: string | null;
+}
+
+export interface WalkPlace<B> {
+  place: Place;
+  rows: WalkRow<B>[];
+  left: number;
+}
+
+/** One press settles what one look sees; a change of water is its own; the rest is opened. */
+export function walkPress(barrel: Walked, due: { task: string }[]): WalkRow<Walked>['press'] {
+  const looks = due.map((line) => line.task).filter(isLook);
+  if (barrel.troubles.length > 0) return { label: 'Open', tasks: [] };
+  if (due.some((line) => line.task === 'water_change')) {
+    return { label: 'Water changed', tasks: ['water_change', ...looks] };
+  }
+  if (looks.length > 0) return { label: 'All well', tasks: looks };
+  const isTaste = due.some((line) => line.task === 'taste');
+  return isTaste && barrel.contents?.may_taste ? { label: 'Taste', tasks: [] } : { label: 'Open', tasks: [] };
+}
+
+/** When care was given today, whoever gave it. */
+function doneToday(barrel: Walked, moment: Moment): string | null {
+  const day = today(moment);
+  const times = barrel.care
+    .map((line) => line.here_at ?? line.last_at)
+    .filter((at): at is string => at !== null && at !== undefined)
+    .filter((at) => dayIn(moment.timezone, Date.parse(at)) === day)
+    .sort();
+  return times.at(-1) ?? null;
+}
+
+/** Places in walking order; within one what is late first, then what is due, then what is done. */
+export function walkPlaces<B extends Walked>(barrels: B[], places: Place[], moment: Moment): WalkPlace<B>[] {
+  const order = [...places].sort((a, b) => a.walking_order - b.walking_order || a.name.localeCompare(b.name));
+  return order
+    .map((place) => {
+      const rows = barrels
+        .filter((barrel) => barrel.place === place.id && barrel.state !== 'retired')
+        .map((barrel): WalkRow<B> => {
+          const due = dueLines(barrel.care, moment);
+          return {
+            barrel,
+            due,
+            isLate: lateLines(barrel.care, moment).length > 0,
+            press: walkPress(barrel, due),
+            doneAt: due.length === 0 ? doneToday(barrel, moment) : null,
+          };
+        })
+        .filter((row) => row.due.length > 0 || row.doneAt !== null)
+        .sort((a, b) => rank(a) - rank(b) || a.barrel.name.localeCompare(b.barrel.name));
+      return { place, rows, left: rows.filter((row) => row.due.length > 0).length };
+    })
+    .filter((place) => place.rows.length > 0);
+}
+
+function rank<B>(row: WalkRow<B>): number {
+  if (row.due.length === 0) return 2;
+  return row.isLate ? 0 : 1;
+}
+
+/** "Three of nine done, about 15 minutes left." */
+export function walkSentence<B>(places: WalkPlace<B>[]): string {
+  const rows = places.flatMap((place) => place.rows);
+  const done = rows.filter((row) => row.due.length === 0).length;
+  if (rows.length === 0) return 'Nothing is due today.';
+  if (done === rows.length) return `All ${rows.length === 1 ? 'is' : `${inWords(rows.length)} are`} done.`;
+  const minutes = minutesFor(rows.flatMap((row) => row.due.map((line) => line.task)));
+  const rounded = Math.max(5, Math.round(minutes / 5) * 5);
+  return `${capital(done === 0 ? 'none' : inWords(done))} of ${inWords(rows.length)} done, about ${rounded} minutes left.`;
+}
+
+/** "Next, the loft: two barrels. Then the bar: one." */
+export function nextPlaces<B>(places: WalkPlace<B>[], current: string): string | null {
+  const at = places.findIndex((one) => one.place.id === current);
+  const rest = places.slice(at + 1).filter((one) => one.left > 0);
+  if (rest.length === 0) return null;
+  return rest
+    .map(
+      (one, place) =>
+        `${place === 0 ? 'Next' : 'Then'} ${one.place.name}: ${counted(one.left, 'barrel', 'barrels')}.`,
+    )
+    .join(' ');
+}
