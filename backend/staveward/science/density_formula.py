@@ -5,7 +5,9 @@
 
 from __future__ import annotations
 
-from functools import cache
+from collections.abc import Sequence
+from functools import cache, lru_cache
+from typing import Any
 
 import numpy as np
 
@@ -25,18 +27,39 @@ def _coefficients() -> Array:
     return matrix
 
 
-def density_and_slope(mass_fraction: Array, temp_c: Array) -> tuple[Array, Array]:
-    """Evaluates density and its derivative by mass fraction, Horner in u and then in p."""
+@lru_cache(maxsize=512)
+def _in_mass_fraction(temp_c: float) -> tuple[float, ...]:
+    """Gives the twelve coefficients of p^k at one temperature."""
     u = temp_c - REFERENCE_TEMP_C
-    density = np.zeros(np.broadcast_shapes(mass_fraction.shape, u.shape))
-    slope = np.zeros_like(density)
-    for row in _coefficients()[::-1]:
-        in_u = np.zeros_like(u)
-        for coefficient in row[::-1]:
-            in_u = in_u * u + coefficient
-        slope = slope * mass_fraction + density
-        density = density * mass_fraction + in_u
-    return density, slope
+    return tuple(_horner([float(c) for c in row], u) for row in _coefficients())
+
+
+def _horner(coefficients: Sequence[float], u: Any) -> Any:
+    """Evaluates a polynomial given from its constant term up; u may be a number or an array."""
+    total: Any = 0.0
+    for coefficient in reversed(coefficients):
+        total = total * u + coefficient
+    return total
+
+
+def density_and_slope(mass_fraction: Array, temp_c: Array) -> tuple[Array, Array]:
+    """Evaluates density and its derivative by mass fraction, Horner in u and then in p.
+
+    One temperature for all, the usual case, needs its coefficients once; one mass fraction is a plain number,
+    which Python multiplies faster than an array of one.
+    """
+    if np.ndim(temp_c) == 0:
+        in_u: Sequence[Any] = _in_mass_fraction(float(temp_c))
+    else:
+        u = temp_c - REFERENCE_TEMP_C
+        in_u = [_horner([float(c) for c in row], u) for row in _coefficients()]
+    p: Any = float(mass_fraction) if np.ndim(mass_fraction) == 0 else mass_fraction
+    density: Any = 0.0
+    slope: Any = 0.0
+    for coefficient in reversed(in_u):
+        slope = slope * p + density
+        density = density * p + coefficient
+    return np.asarray(density, dtype=np.float64), np.asarray(slope, dtype=np.float64)
 
 
 def strength_at(fraction: Array, reference_c: float) -> Array:
