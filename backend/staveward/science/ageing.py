@@ -111,8 +111,8 @@ def _climate(temp_c: ArrayLike, rh_fraction: ArrayLike) -> tuple[Array, Array]:
     )
 
 
-def _leak(leak_g_per_day: ArrayLike) -> Array:
-    return require_numbers("leak_g_per_day", leak_g_per_day, 0.0, 500.0, "g/day")
+def _leak(leak_g_per_day: ArrayLike, argument: str = "leak_g_per_day") -> Array:
+    return require_numbers(argument, leak_g_per_day, 0.0, 500.0, "g/day")
 
 
 def simulate(
@@ -355,8 +355,9 @@ def trajectory(
     length = int(whole)
     temperature, humidity = _climate(temp_c, rh_fraction)
     _, area, stave, _ = require_transport(0.5, area_m2, stave_mm, 1.0)
-    leak_prior = prior_leak_g_per_day(capacity_l) if leak_median_g_per_day is None else leak_median_g_per_day
-    leak_middle = _leak(leak_prior)
+    leak_middle = np.asarray(prior_leak_g_per_day(capacity_l))
+    if leak_median_g_per_day is not None:
+        leak_middle = _leak(leak_median_g_per_day, "leak_median_g_per_day")
     k_middle = require_numbers("k_median", k_median, 0.05, 20.0, "")
     k_wide = require_numbers("k_spread", k_spread, 1.0, 4.0, "")
     leak_wide = require_numbers("leak_spread", leak_spread, 1.0, 10.0, "")

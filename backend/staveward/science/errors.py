@@ -15,6 +15,9 @@ from numpy.typing import ArrayLike, NDArray
 
 Array = NDArray[np.float64]
 
+# No figure of a cellar comes near this; beyond it products of figures would overflow.
+LARGEST_NUMBER = 1e12
+
 
 class ScienceError(Exception):
     """Is the parent of every refusal of the science floor.
@@ -191,6 +194,11 @@ def require_numbers(
             wrong |= numbers > high
     if wrong.any():
         raise OutOfRange(argument, float(numbers[wrong].flat[0]), bound)
+    absurd = np.abs(numbers) > LARGEST_NUMBER
+    if absurd.any():
+        raise OutOfRange(
+            argument, float(numbers[absurd].flat[0]), f"{bound}, and no more than {LARGEST_NUMBER:g}"
+        )
     return numbers
 
 
