@@ -82,6 +82,8 @@ export default defineConfig({
   test: {
     environment: 'jsdom',
     globals: false,
+    // The contrast test reads the tokens themselves; other style sheets stay out of the tests.
+    css: { include: [/tokens\.css/] },
     include: [resolve(here, '../tests/web/**/*.test.{ts,tsx}')],
     setupFiles: [resolve(here, '../tests/web/setup.ts')],
     server: { deps: { inline: [/preact/, /testing-library/] } },
