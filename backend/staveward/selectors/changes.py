@@ -27,13 +27,13 @@ from staveward.selectors.shapes import instant_text
 LIMIT_DEFAULT, LIMIT_MOST = 200, 500
 CURSOR_LENGTH_MOST = 160
 
-_ALL = ("clubs", "places", "people", "barrels", "log", "reservations")
+_ALL = ("club", "places", "people", "barrels", "log", "reservations")
 _SEEN_BY_ROLE: dict[str, tuple[str, ...]] = {
     Role.ADMIN: _ALL,
     Role.KEEPER: _ALL,
     Role.MEMBER: _ALL,
     # A tablet stands at the bar: names, barrels and what is open in them.
-    Role.TABLET: ("clubs", "places", "people", "barrels"),
+    Role.TABLET: ("club", "places", "people", "barrels"),
 }
 
 
@@ -132,7 +132,7 @@ def _rows(
     for collection, row_id in wanted:
         ids[collection].append(row_id)
     readers: dict[str, Callable[[list[UUID]], list[dict[str, Any]]]] = {
-        "clubs": lambda keys: [club_row(row, now) for row in Club.objects.filter(pk__in=keys, id=club.pk)],
+        "club": lambda keys: [club_row(row, now) for row in Club.objects.filter(pk__in=keys, id=club.pk)],
         "places": lambda keys: place_rows(Place.objects.for_club(club).filter(pk__in=keys)),
         "people": lambda keys: person_rows(
             person_queryset(club).filter(pk__in=keys).select_related("user"), reader
