@@ -36,8 +36,8 @@ export async function startUpdates(): Promise<void> {
       ready.value = true;
     });
     await worker.register();
-    await navigator.serviceWorker.ready;
-    navigator.serviceWorker.controller?.postMessage({ type: 'CACHE_LATER' });
+    const { active } = await navigator.serviceWorker.ready;
+    active?.postMessage({ type: 'CACHE_LATER' });
   } catch {
     // Without a worker the app works while there is signal; entries are kept all the same.
     return;
