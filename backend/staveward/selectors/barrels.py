@@ -16,7 +16,8 @@ from typing import Any
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
-from django.db.models import Exists, OuterRef, QuerySet, Subquery
+from django.db.models import Exists, OuterRef, QuerySet, Subquery, Value
+from django.db.models.functions import Coalesce
 
 from staveward.models import Act, Barrel, Club, FillPart, Person, Place, Placement, Stay, StayKind
 from staveward.science.evaporation import usual_stave_mm
@@ -64,8 +65,9 @@ def barrels_in_state(barrels: QuerySet[Barrel], state: str) -> QuerySet[Barrel]:
     known = barrels.annotate(
         is_retired=Exists(retired),
         open_kind=Subquery(mine.filter(ended_at__isnull=True).values("kind")[:1]),
-        last_kind=Subquery(latest.values("kind")[:1]),
-        last_outcome=Subquery(latest.values("outcome")[:1]),
+        # Where there was no stay yet, "" instead of NULL, which no exclusion would let through.
+        last_kind=Coalesce(Subquery(latest.values("kind")[:1]), Value("")),
+        last_outcome=Coalesce(Subquery(latest.values("outcome")[:1]), Value("")),
         was_used=Exists(mine.exclude(kind=StayKind.CURING)),
     )
     if state == BarrelState.RETIRED:

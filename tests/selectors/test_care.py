@@ -1,0 +1,126 @@
+"""The care schedule laid over what was last done. Periods: common practice and design values, as the vocabulary says."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime, timedelta
+from typing import Any
+
+import pytest
+
+from staveward.models import Club
+from staveward.selectors.care import CareBook, CareDue, CareSubject, care_overdue, care_settings
+
+START = datetime(2026, 3, 1, 12, 0, tzinfo=UTC)
+
+
+def after(days: float) -> datetime:
+    return START + timedelta(days=days)
+
+
+def due(state: str, *, club: Club | None = None, **changes: Any) -> dict[str, CareDue]:
+    """Returns what a 5 L barrel asks for, by task."""
+    subject = CareSubject(**{"state": state, "since": START, "capacity_l": 5.0, "marks": {}, **changes})
+    return {row.task: row for row in CareBook(club or Club(name="Boat Club")).due(subject)}
+
+
+def test_a_fresh_fill_asks_for_its_first_turn_after_a_week() -> None:
+    rows = due("filled")
+
+    assert rows["roll"].due_at == after(7)
+    assert rows["roll"].late_at == after(9)
+    assert rows["roll"].last_at is None
+
+
+def test_a_done_task_is_due_again_after_its_period() -> None:
+    assert due("filled", marks={"roll": after(8)})["roll"].due_at == after(15)
+
+
+@pytest.mark.parametrize(
+    ("capacity_l", "first_days", "period_days"), [(2.0, 7, 7), (5.0, 14, 7), (20.0, 14, 7), (30.0, 28, 14)]
+)
+def test_the_first_taste_is_later_in_a_larger_barrel(
+    capacity_l: float, first_days: int, period_days: int
+) -> None:
+    assert due("filled", capacity_l=capacity_l)["taste"].due_at == after(first_days)
+    marks = {"taste": after(30)}
+    assert due("filled", capacity_l=capacity_l, marks=marks)["taste"].due_at == after(30 + period_days)
+
+
+def test_leaks_are_looked_for_daily_for_three_days_and_then_weekly() -> None:
+    assert due("filled")["leak_check"].due_at == after(1)
+    assert due("filled", marks={"leak_check": after(1)})["leak_check"].due_at == after(2)
+    assert due("filled", marks={"leak_check": after(3)})["leak_check"].due_at == after(10)
+
+
+def test_a_plan_asks_for_a_decision_when_it_ends() -> None:
+    assert "decide" not in due("filled")
+    assert due("filled", planned_days=28)["decide"].due_at == after(28)
+
+
+def test_the_water_of_a_hold_is_changed_weekly_and_late_a_day_after() -> None:
+    row = due("held", marks={"water_change": after(3)})["water_change"]
+
+    assert (row.due_at, row.late_at) == (after(10), after(11))
+
+
+@pytest.mark.parametrize(("strict", "temp_c", "days"), [(True, 12.0, 3), (False, 21.0, 3), (False, 20.0, 7)])
+def test_a_strict_club_or_a_warm_place_changes_water_every_three_days(
+    strict: bool, temp_c: float, days: int
+) -> None:
+    row = due("held", club=Club(strict_water=strict), temp_c=temp_c)["water_change"]
+
+    assert row.due_at == after(days)
+
+
+def test_four_weeks_of_wet_hold_ask_for_the_next_fill() -> None:
+    assert due("held")["next_fill"].due_at == after(28)
+
+
+def test_a_holding_solution_is_checked_and_renewed_instead_of_changed() -> None:
+    rows = due("held", is_solution=True)
+
+    assert rows["solution_check"].due_at == after(28)
+    assert rows["solution_renew"].due_at == after(90)
+    assert "water_change" not in rows
+    assert "next_fill" not in rows
+
+
+def test_a_curing_is_topped_up_within_hours_then_half_daily() -> None:
+    assert due("curing")["top_up"].due_at == START + timedelta(hours=2)
+    early = {"top_up": START + timedelta(hours=5)}
+    assert due("curing", marks=early)["top_up"].due_at == START + timedelta(hours=9)
+    assert due("curing", marks={"top_up": after(2)})["top_up"].due_at == after(2.5)
+
+
+def test_a_curing_warns_after_four_days_and_stops_after_seven() -> None:
+    row = due("curing")["curing_end"]
+
+    assert (row.due_at, row.late_at) == (after(4), after(7))
+
+
+def test_an_empty_barrel_may_dry_for_one_day() -> None:
+    row = due("empty")["wet_or_fill"]
+
+    assert (row.due_at, row.late_at) == (after(1), after(2))
+
+
+@pytest.mark.parametrize("state", ["new", "retired"])
+def test_a_barrel_that_is_not_in_use_asks_for_nothing(state: str) -> None:
+    assert due(state) == {}
+
+
+def test_a_club_changes_a_period_and_keeps_the_others() -> None:
+    club = Club(care={"age.turn": {"every_hours": 72, "leeway_hours": 12}})
+    row = due("filled", club=club, marks={"roll": after(7)})["roll"]
+
+    assert (row.due_at, row.late_at) == (after(10), after(10.5))
+    assert due("filled", club=club)["roll"].due_at == after(7)
+    changed = [line["code"] for line in care_settings(club) if line["is_changed"]]
+    assert changed == ["age.turn"]
+
+
+def test_only_what_is_past_its_leeway_is_overdue() -> None:
+    rows = list(due("filled").values())
+
+    assert care_overdue(rows, after(1.5)) == []
+    assert [row.task for row in care_overdue(rows, after(2))] == ["leak_check"]
