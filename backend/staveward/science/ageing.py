@@ -206,10 +206,12 @@ def simulate_segments(
 
     Parameters
     ----------
-    volume_l, abv_pct, area_m2, stave_mm, k, leak_g_per_day, sugar_g_l : float or array_like, shape (n,)
-        As in ``simulate`` [L, % vol, m2, mm, 1, g/day, g/L].
+    volume_l, abv_pct : float or array_like, shape (n,)
+        As in ``simulate`` [L, % vol].
     segments : sequence of (days, temp_c, rh_fraction), shape (n_segments, 3)
         Climates in order [days, °C, 0 to 1].
+    area_m2, stave_mm, k, leak_g_per_day, sugar_g_l : float or array_like, shape (n,)
+        As in ``simulate`` [m2, mm, 1, g/day, g/L].
 
     Returns
     -------

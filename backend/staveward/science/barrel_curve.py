@@ -76,6 +76,7 @@ class StaveCurve:
 
 
 def column(numbers: Array) -> Array:
+    """Turns numbers so that each meets all points of the integral."""
     return np.asarray(numbers)[..., None]
 
 

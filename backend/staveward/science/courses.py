@@ -55,6 +55,7 @@ def equal_slices(points: int) -> Array:
 
 
 def plan_events(events: Iterable[LiquidEvent], barrels: int, days: int) -> EventPlan:
+    """Checks samples and top-ups and lays them out by day."""
     taken = np.zeros((days + 1, barrels))
     added: dict[int, list[tuple[int, State]]] = {}
     for event in events:
@@ -142,6 +143,7 @@ def run_courses(
 
 
 def figures_of(masses: State) -> tuple[Array, Array]:
+    """Gives volume [L] and strength [% vol] of masses."""
     volume = volume_of_l(masses)
     return volume, strength_of_pct(masses, volume)
 

@@ -166,6 +166,8 @@ def require_numbers(
     ------
     OutOfRange
         If a value is missing, is not a number, is not finite or is outside the bounds.
+    Underdetermined
+        If there is no value at all.
 
     Source
     ------
