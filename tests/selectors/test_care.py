@@ -1,4 +1,4 @@
-"""The care schedule laid over what was last done. Periods: common practice and design values, as the vocabulary says."""
+"""The care schedule over what was last done. Periods: common practice and design values, see the vocabulary."""
 
 from __future__ import annotations
 
