@@ -1,4 +1,5 @@
 import './style.css';
+import { BOTTLE_OUTLINE, bottleHalfWidth, bottleLevelY, bottleWet } from '../draw/bottle.ts';
 import { r1 } from '../draw/circle.ts';
 
 export interface BottleLevelProps {
@@ -10,14 +11,8 @@ export interface BottleLevelProps {
 
 /** A bottle's outline with its true level. */
 export function BottleLevel({ level, contents = 'spirit', label }: BottleLevelProps) {
-  const share = Math.min(1, Math.max(0, level));
-  // The straight part of the bottle reaches from 64 up to 26; the shoulders and neck hold little.
-  const y = r1(64 - 52 * share);
-  const half = y >= 31 ? 13 : y >= 15 ? 4 + ((y - 15) / 16) * 9 : 4;
-  const wet =
-    y >= 31
-      ? `M0 ${y}H26V64H0Z`
-      : `M${r1(13 - half)} ${y}H${r1(13 + half)}C22 ${r1((y + 31) / 2)} 26 24 26 31V64H0V31C0 24 4 ${r1((y + 31) / 2)} ${r1(13 - half)} ${y}Z`;
+  const y = bottleLevelY(level);
+  const half = bottleHalfWidth(y);
   return (
     <svg
       class="bottle-level"
@@ -28,8 +23,8 @@ export function BottleLevel({ level, contents = 'spirit', label }: BottleLevelPr
       aria-label={label}
       focusable="false"
     >
-      <path d={wet} class={`bottle-level__wet bottle-level__wet--${contents}`} />
-      <path d="M9 0h8v15c0 6 9 8 9 16v33H0V31c0-8 9-10 9-16z" class="bottle-level__glass" />
+      <path d={bottleWet(y)} class={`bottle-level__wet bottle-level__wet--${contents}`} />
+      <path d={BOTTLE_OUTLINE} class="bottle-level__glass" />
       <path d={`M${r1(13 - half)} ${y}H${r1(13 + half)}`} class="bottle-level__line" />
     </svg>
   );

@@ -23,6 +23,11 @@ export function stepFor(width: number): number {
   return power >= 1 && width / step < 2 ? step / 2 : step;
 }
 
+/** However narrow a range is, a third significant digit is the last that anything here supports. */
+function finestStep(size: number): number {
+  return size > 0 ? 10 ** (Math.floor(Math.log10(size)) - 2) : 0;
+}
+
 function decimalsOf(step: number): number {
   return Math.max(0, Math.round(-Math.log10(step)));
 }
@@ -43,8 +48,8 @@ export function withUnit(number: string, unit: string): string {
 /** "4.1 to 4.3 L"; "about 4.2 L" where both ends are the same. */
 export function rangeText({ low, high, unit, join = 'to' }: RangeValues): string {
   const [from, to] = low <= high ? [low, high] : [high, low];
-  const step = stepFor(to - from);
-  if (step === 0) return withUnit(`about ${plainNumber(from)}`, unit);
+  const step = Math.max(stepFor(to - from), finestStep(Math.max(Math.abs(from), Math.abs(to))));
+  if (to === from) return withUnit(`about ${plainNumber(from)}`, unit);
   const decimals = decimalsOf(step);
   const a = (Math.round(from / step) * step).toFixed(decimals);
   const b = (Math.round(to / step) * step).toFixed(decimals);

@@ -86,7 +86,7 @@ function Inside({
   heading,
   children,
 }: StaveRowProps) {
-  const Heading = heading ?? 'h3';
+  const Heading = heading ?? 'h2';
   const kind = picture ? ' stave-row__in--picture' : figure ? ' stave-row__in--figure' : '';
   return (
     <div class={`stave-row__in${kind}`}>
