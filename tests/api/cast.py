@@ -128,7 +128,7 @@ class Cast:
 
     def at_barrel(self, days_ago: float = 0.0, **body: Any) -> dict[str, Any]:
         """Returns the body of an act at the club's barrel."""
-        return self.entry(days_ago, barrel=str(self.barrel.pk), **body)
+        return self.entry(days_ago, **{"barrel": str(self.barrel.pk), **body})
 
     def fill_body(self, days_ago: float = 20.0, **changes: Any) -> dict[str, Any]:
         body = {

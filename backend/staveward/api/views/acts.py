@@ -55,6 +55,8 @@ class EntryView(ClubView):
 class ActView(EntryView):
     """An act by PUT, and as an entry of the log by GET."""
 
+    deed = "see"
+
     def put(self, request: Request, club: str, id: str) -> Response:
         act, is_new = self.receive(id)
         return Response(self.answer(act), status=201 if is_new else 200)

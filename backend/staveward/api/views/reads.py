@@ -21,6 +21,8 @@ class ChangesView(ClubView):
 
     deed = "see"
 
+    deed = "see"
+
     @documented(
         "changesList",
         {200: ChangesOutput},
@@ -68,7 +70,7 @@ class ChangesView(ClubView):
 class TrayView(ClubView):
     """What was set aside: all of it for keepers, their own for everybody else."""
 
-    deed = "see"
+    deed = "tray"
 
     @documented("trayGet", {200: TrayOutput}, tag="tray", summary="Read what was set aside")
     def get(self, request: Request, club: str) -> Response:

@@ -42,7 +42,7 @@ from staveward.services.errors import Missing
 class ReservationAnswers(EntryView):
     """A view that answers with a reservation and who stands in its way."""
 
-    deed = "see"
+    deed = "reserve"
 
     def answered(self, reservation_id: str, is_new: bool) -> Response:
         answer = reservation_answer(
@@ -123,7 +123,7 @@ class ReservationFilter(StrictSerializer):
 class ReservationListView(ClubView):
     """All reservations, soonest first."""
 
-    deed = "see"
+    deed = "reserve"
 
     @documented(
         "reservationList",

@@ -1,0 +1,471 @@
+"""The permission table, in full: every address and method, every role, own club and other club, signed out.
+
+A row says who may do it; everybody else of the club gets 403. Strangers, and keepers of another club, get 404 for all
+of it; whoever is not signed in 401. A further test holds that no address and no method is missing here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+from typing import Any
+
+import pytest
+from django.db import transaction
+from django.urls import URLPattern
+
+from staveward.api.urls import urlpatterns
+from staveward.models import Act, Club, Fill
+from tests.api.cast import ROLES, Caller, Cast, problem, uuid7
+from tests.factories import BarrelFactory
+
+pytestmark = pytest.mark.django_db
+
+PEOPLE = ("member", "sharer", "other_sharer", "owner", "keeper", "admin")
+SEERS = (*PEOPLE, "tablet")
+OWNERS = ("owner", "keeper", "admin")
+KEEPERS = ("keeper", "admin")
+SHARERS = ("sharer", "other_sharer")
+ANYBODY = ("nobody", "stranger", "other_keeper")
+
+
+class Scene(Cast):
+    """A barrel with an owner and an open fill of two sharers, a private one beside it, and one of each row to read."""
+
+    def __post_init__(self) -> None:
+        super().__post_init__()
+        self.owned()
+        self.taken = self.done("curings", self.at_barrel(29, water_l=4.5))
+        self.verdict = self.done("curing-verdicts", self.at_barrel(28, verdict="tight"))
+        self.open_fill = self.fill()
+        self.trouble = self.done("troubles", self.at_barrel(kind="leak"), by="member")
+        self.late = self.done("curings", self.at_barrel(10, water_l=2.0))
+        self.wish = self.done("reservations", self.wish_body(60), by="member")
+        for name in (*ROLES, *ANYBODY):
+            self[name]
+
+    def wish_body(self, in_days: int) -> dict[str, Any]:
+        today = datetime.now(UTC).date()
+        return self.at_barrel(
+            starts_on=(today + timedelta(days=in_days)).isoformat(),
+            ends_on=(today + timedelta(days=in_days + 28)).isoformat(),
+            fill_name="rum, plain",
+            spirit="rum",
+            family="spirit",
+            volume_l=4.8,
+            abv_pct=55,
+        )
+
+
+Body = Callable[[Scene, str], dict[str, Any]]
+
+
+@dataclass(frozen=True)
+class Row:
+    """One line of the table."""
+
+    name: str
+    method: str
+    allowed: tuple[str, ...]
+    path: Callable[[Scene], str]
+    body: Body | None = None
+    settings: tuple[tuple[str, bool], ...] = ()
+    note: str = ""
+    private: bool = False
+
+    def __str__(self) -> str:
+        return f"{self.method} {self.name}{' ' + self.note if self.note else ''}".replace(" ", "-")
+
+
+def reads(name: str, allowed: tuple[str, ...], *parts: str) -> Row:
+    """A page of the club that is read; parts that name a fact of the scene stand for it."""
+    return Row(name, "GET", allowed, lambda scene: scene.url(*(fact(scene, part) for part in parts)))
+
+
+def fact(scene: Scene, part: str) -> str:
+    """Returns what a part of an address stands for."""
+    known = {
+        "{barrel}": lambda: str(scene.barrel.pk),
+        "{place}": lambda: str(scene.place.pk),
+        "{member}": lambda: scene.id("member"),
+        "{tag}": lambda: scene.barrel.tag_code,
+        "{wish}": lambda: scene.wish,
+        "{fill}": lambda: scene.open_fill,
+        "{curing}": lambda: scene.taken,
+        "{verdict}": lambda: scene.verdict,
+        "{trouble}": lambda: scene.trouble,
+    }
+    return known[part]() if part in known else part
+
+
+def act(
+    collection: str,
+    allowed: tuple[str, ...],
+    body: Body,
+    *,
+    note: str = "",
+    private: bool = False,
+    **settings: bool,
+) -> Row:
+    """An entry that is sent under an id of its own."""
+    return Row(
+        collection,
+        "PUT",
+        allowed,
+        lambda scene: scene.url(collection, uuid7()),
+        body,
+        tuple(settings.items()),
+        note,
+        private,
+    )
+
+
+def at(**body: Any) -> Body:
+    """A body at the club's barrel that is the same for everybody."""
+    return lambda scene, who: scene.at_barrel(
+        **{name: fact(scene, value) if isinstance(value, str) else value for name, value in body.items()}
+    )
+
+
+def edits(name: str, allowed: tuple[str, ...], path: tuple[str, ...], /, **body: Any) -> Row:
+    """A change of what people edit, against its first version."""
+    return Row(
+        name,
+        "PATCH",
+        allowed,
+        lambda scene: scene.url(*(fact(scene, part) for part in path)),
+        lambda scene, who: body,
+    )
+
+
+def taste(scene: Scene, who: str) -> dict[str, Any]:
+    """A taste of one's own; the tablet's is a member's."""
+    return scene.tasting_body(scene.open_fill, **({"taster": scene.id("member")} if who == "tablet" else {}))
+
+
+def taste_without_name(scene: Scene, who: str) -> dict[str, Any]:
+    return scene.tasting_body(scene.open_fill)
+
+
+def taste_of_sharer(scene: Scene, who: str) -> dict[str, Any]:
+    return scene.tasting_body(scene.open_fill, taster=scene.id("sharer"))
+
+
+def weigh(scene: Scene, who: str) -> dict[str, Any]:
+    return scene.at_barrel(kind="weight", mass_kg=9.5)
+
+
+def climate(scene: Scene, who: str) -> dict[str, Any]:
+    return scene.entry(kind="climate", place=str(scene.place.pk), temp_c=11.5, rh=0.8)
+
+
+def fills(scene: Scene, who: str) -> dict[str, Any]:
+    return scene.fill_body(days_ago=0)
+
+
+READS = [
+    reads("club", SEERS),
+    reads("places", SEERS, "places"),
+    reads("place", SEERS, "places", "{place}"),
+    reads("people", SEERS, "people"),
+    reads("person", SEERS, "people", "{member}"),
+    reads("barrels", SEERS, "barrels"),
+    reads("barrel", SEERS, "barrels", "{barrel}"),
+    reads("barrel-log", SEERS, "barrels", "{barrel}", "log"),
+    reads("tag", SEERS, "tags", "{tag}"),
+    reads("walk", SEERS, "walk"),
+    reads("changes", SEERS, "changes"),
+    reads("tray", PEOPLE, "tray"),
+    reads("reservations", PEOPLE, "reservations"),
+    reads("reservation", PEOPLE, "reservations", "{wish}"),
+    Row(
+        "barrel-suggestions",
+        "GET",
+        PEOPLE,
+        lambda scene: (
+            scene.url("barrel-suggestions")
+            + f"?volume_l=4.8&spirit=rum&family=spirit&abv_pct=55&earliest={datetime.now(UTC).date()}&weeks=4"
+        ),
+    ),
+    reads("report", KEEPERS, "report"),
+    reads("report-csv", KEEPERS, "report.csv"),
+]
+
+ACTS = [
+    act("curings", OWNERS, at(water_l=4.5)),
+    act("curing-verdicts", OWNERS, at(verdict="tight")),
+    act("holds", OWNERS, at(water_l=2.5)),
+    act("drainings", OWNERS, at()),
+    act("moves", OWNERS, at(place="{place}")),
+    act("retirements", OWNERS, at(reason="worn staves")),
+    act("ownerships", OWNERS, at(shares=[])),
+    act("fills", OWNERS, fills),
+    act("fills", (*SHARERS, *OWNERS), fills, note="if the club allows sharers", sharers_may_fill=True),
+    act("decants", OWNERS, at(measured_volume_l=4.0)),
+    act(
+        "decants",
+        (*SHARERS, *OWNERS),
+        at(measured_volume_l=4.0),
+        note="if the club allows",
+        sharers_may_fill=True,
+    ),
+    act("tendings", SEERS, at(tasks=["roll"])),
+    act(
+        "tendings",
+        (*SHARERS, *OWNERS, "tablet"),
+        at(tasks=["roll"]),
+        note="if the club does not allow members",
+        members_may_tend=False,
+    ),
+    act("readings", PEOPLE, weigh),
+    act(
+        "readings",
+        (*SHARERS, *OWNERS),
+        weigh,
+        note="if the club does not allow members",
+        members_may_tend=False,
+    ),
+    act("readings", (*PEOPLE, "sensor"), climate, note="of the climate"),
+    act(
+        "readings",
+        (*KEEPERS, "sensor"),
+        climate,
+        note="of the climate if not allowed",
+        members_may_tend=False,
+    ),
+    act("tastings", SEERS, taste),
+    act("tastings", PEOPLE, taste_without_name, note="without a name"),
+    act("tastings", ("sharer", *KEEPERS, "tablet"), taste_of_sharer, note="of somebody else"),
+    act("tastings", (*SHARERS, *KEEPERS), taste, note="if members may not", members_may_taste_all=False),
+    act("tastings", (*SHARERS, *KEEPERS), taste, note="of a private fill", private=True),
+    act("troubles", SEERS, at(kind="leak")),
+    act("trouble-settlements", OWNERS, at(trouble="{trouble}", outcome="mended")),
+    act("voids", KEEPERS, lambda scene, who: scene.entry(act=scene.taken, reason="wrong barrel")),
+    act(
+        "tendings",
+        KEEPERS,
+        lambda scene, who: scene.at_barrel(tasks=["roll"], replaces=scene.others_roll),
+        note="correcting somebody else",
+    ),
+    act("tray-decisions", OWNERS, lambda scene, who: scene.entry(act=scene.late, decision="leave")),
+    act("reservations", PEOPLE, lambda scene, who: scene.wish_body(120)),
+    act(
+        "reservation-decisions",
+        OWNERS,
+        lambda scene, who: scene.entry(reservation=scene.wish, decision="confirm"),
+    ),
+    act(
+        "reservation-decisions",
+        ("member",),
+        lambda scene, who: scene.entry(reservation=scene.wish, decision="withdraw"),
+        note="of one's own wish",
+    ),
+    act(
+        "barrels",
+        KEEPERS,
+        lambda scene, who: scene.entry(name="Fetch", place=str(scene.place.pk), nominal_l=10),
+    ),
+    act("places", KEEPERS, lambda scene, who: scene.entry(name="Loft")),
+    act("people", ("admin",), lambda scene, who: scene.entry(name="New Hand", role="member")),
+]
+
+EDITS = [
+    edits("barrel", OWNERS, ("barrels", "{barrel}"), note="stands by the door"),
+    edits("place", KEEPERS, ("places", "{place}"), walking_order=3),
+    edits("person", ("admin",), ("people", "{member}"), name="Able Hand"),
+    edits("person", ("member", "admin"), ("people", "{member}"), avoid_allergens=["nuts"]),
+    edits("club", ("admin",), (), strict_water=True),
+]
+
+# Entries of each collection are read back by whoever sees the barrel's log.
+ENTRY_READS = [
+    Row(
+        collection,
+        "GET",
+        SEERS,
+        lambda scene, collection=collection: scene.url(collection, scene.entries[collection]),  # type: ignore[misc]
+    )
+    for collection in (
+        "curings",
+        "curing-verdicts",
+        "fills",
+        "decants",
+        "holds",
+        "drainings",
+        "tendings",
+        "readings",
+        "tastings",
+        "moves",
+        "ownerships",
+        "retirements",
+        "troubles",
+        "trouble-settlements",
+        "voids",
+        "tray-decisions",
+    )
+]
+
+TABLE = [*READS, *ACTS, *EDITS, *ENTRY_READS]
+
+# Addresses outside any club: open to all, or to whoever is signed in.
+OUTSIDE = {("health", "GET"), ("schema", "GET"), ("me", "GET")}
+# The register's own PUT stands under its collection in the table.
+REGISTERS = {"barrel": "barrels", "place": "places", "person": "people"}
+REGISTERS_OF_INTENTS = {"reservation": "reservations", "reservation-decision": "reservation-decisions"}
+
+
+def _everything(scene: Scene) -> None:
+    """Lays one entry of each collection into a second barrel, to be read back."""
+    barrel = BarrelFactory(club=scene.club, place=scene.place, name="Ebb")
+    named = {"barrel": str(barrel.pk)}
+    sent: dict[str, str] = {}
+    sent["curings"] = scene.done("curings", scene.entry(29, water_l=4.5, **named))
+    sent["curing-verdicts"] = scene.done("curing-verdicts", scene.entry(28, verdict="tight", **named))
+    sent["fills"] = scene.done("fills", scene.fill_body(20, **named))
+    sent["tastings"] = scene.done("tastings", scene.tasting_body(sent["fills"], 12, **named), by="sharer")
+    sent["tendings"] = scene.done("tendings", scene.entry(12, tasks=["roll"], **named))
+    sent["readings"] = scene.done("readings", scene.entry(12, kind="weight", mass_kg=9, **named))
+    sent["decants"] = scene.done("decants", scene.entry(6, measured_volume_l=4, **named))
+    sent["holds"] = scene.done("holds", scene.entry(5, water_l=2.5, **named))
+    sent["drainings"] = scene.done("drainings", scene.entry(4, **named))
+    sent["moves"] = scene.done("moves", scene.entry(4, place=str(scene.place.pk), **named))
+    sent["ownerships"] = scene.done("ownerships", scene.entry(4, shares=[], **named))
+    sent["troubles"] = scene.done("troubles", scene.entry(4, kind="damaged", **named))
+    sent["trouble-settlements"] = scene.done(
+        "trouble-settlements", scene.entry(3, trouble=sent["troubles"], outcome="mended", **named)
+    )
+    sent["retirements"] = scene.done("retirements", scene.entry(2, reason="worn staves", **named))
+    late = scene.done("curings", scene.entry(1, water_l=2, **named))
+    sent["tray-decisions"] = scene.done("tray-decisions", scene.entry(act=late, decision="leave"))
+    sent["voids"] = scene.done("voids", scene.entry(act=late, reason="never happened"))
+    scene.entries = sent
+
+
+@pytest.fixture(scope="module")
+def scene(django_db_setup: None, django_db_blocker: Any) -> Iterator[Scene]:
+    """One scene for the whole table; every request of a test is rolled back."""
+    with django_db_blocker.unblock(), transaction.atomic():
+        made = Scene()
+        made.others_roll = made.done("tendings", made.at_barrel(1, tasks=["roll"]), by="admin")
+        _everything(made)
+        yield made
+        transaction.set_rollback(True)
+
+
+def answered(scene: Scene, row: Row, who: str, path: str | None = None) -> tuple[int, str]:
+    """Sends a row's request as somebody, and takes back what it did; returns the status and the code."""
+    with transaction.atomic():
+        if row.settings:
+            Club.objects.filter(pk=scene.club.pk).update(**dict(row.settings))
+        if row.private:
+            Fill.objects.filter(pk=scene.open_fill).update(is_private=True)
+        body = row.body(scene, who) if row.body else None
+        headers = {"If-Match": '"1"'} if row.method == "PATCH" else None
+        caller: Caller = scene[who]
+        answer = caller.call(row.method, path or row.path(scene), body, headers=headers)
+        transaction.set_rollback(True)
+    code = problem(answer)["code"] if answer.status_code >= 400 else ""
+    return answer.status_code, code
+
+
+@pytest.mark.parametrize("row", TABLE, ids=str)
+def test_the_table_holds(scene: Scene, row: Row) -> None:
+    found = {who: answered(scene, row, who) for who in (*ROLES, *ANYBODY)}
+
+    success = {(200, "")} if row.method in ("GET", "PATCH") else {(201, "")}
+    wrong = {who: said for who, said in found.items() if said not in expected(row, who, success)}
+    assert not wrong
+
+
+def expected(row: Row, who: str, success: set[tuple[int, str]]) -> set[tuple[int, str]]:
+    """Returns the answers that the table allows."""
+    if who == "nobody":
+        return {(401, "signed_out")}
+    if who in ("stranger", "other_keeper"):
+        return {(404, "not_found")}
+    return success if who in row.allowed else {(403, "forbidden")}
+
+
+@pytest.mark.parametrize("row", TABLE, ids=str)
+def test_the_club_next_door_is_not_there(scene: Scene, row: Row) -> None:
+    """The club's own keeper, at the address of the other club, with a body that would do at home."""
+    path = row.path(scene).replace(f"/clubs/{scene.club.slug}", f"/clubs/{scene.other.club.slug}")
+
+    assert path != row.path(scene)
+    assert answered(scene, row, "keeper", path) == (404, "not_found")
+
+
+def test_no_address_and_no_method_is_missing_from_the_table() -> None:
+    tested = {(row.name, row.method) for row in TABLE} | OUTSIDE
+    missing = []
+    for pattern in urlpatterns:
+        assert isinstance(pattern, URLPattern)
+        view = pattern.callback.view_class  # type: ignore[attr-defined]
+        for method in ("GET", "POST", "PUT", "PATCH", "DELETE"):
+            if not hasattr(view, method.lower()):
+                continue
+            name = pattern.name or ""
+            if method == "PUT":
+                name = {**REGISTERS, **REGISTERS_OF_INTENTS}.get(name, name)
+            if (name, method) not in tested:
+                missing.append((pattern.name, method))
+    assert not missing
+
+
+# --- what hangs on whose entry it is, and when ---------------------------------------------------------------
+
+OWN = {"member": 201, "sharer": 201, "owner": 201, "keeper": 201, "admin": 201, "tablet": 403}
+
+
+@pytest.mark.parametrize("who", OWN)
+def test_everybody_corrects_an_entry_of_their_own_within_a_day(scene: Scene, who: str) -> None:
+    with transaction.atomic():
+        mine = scene.done("tendings", scene.at_barrel(tasks=["roll"]), by=who)
+        mended = scene.at_barrel(tasks=["leak_check"], replaces=mine)
+        by_correction = scene[who].put(scene.url("tendings", uuid7()), mended).status_code
+        taken = scene.done("tendings", scene.at_barrel(tasks=["roll"]), by=who)
+        by_void = (
+            scene[who].put(scene.url("voids", uuid7()), scene.entry(act=taken, reason="slip")).status_code
+        )
+        transaction.set_rollback(True)
+
+    assert (by_correction, by_void) == (OWN[who], OWN[who])
+
+
+@pytest.mark.parametrize(
+    ("who", "status"), [("member", 403), ("sharer", 201), ("owner", 201), ("keeper", 201)]
+)
+def test_after_a_day_it_is_for_those_whose_barrel_or_fill_it_is(scene: Scene, who: str, status: int) -> None:
+    with transaction.atomic():
+        mine = scene.done("tendings", scene.at_barrel(2, tasks=["roll"]), by=who)
+        Act.objects.filter(pk=mine).update(received_at=datetime.now(UTC) - timedelta(days=1, minutes=1))
+        answer = scene[who].put(scene.url("voids", uuid7()), scene.entry(act=mine, reason="slip"))
+        transaction.set_rollback(True)
+
+    assert answer.status_code == status
+
+
+def test_a_private_fill_is_an_outline_to_outsiders(scene: Scene) -> None:
+    """The mix and the tastings of a private fill are its sharers' and the keepers'; members see that there is one."""
+    with transaction.atomic():
+        Fill.objects.filter(pk=scene.open_fill).update(is_private=True)
+        taste_id = scene.done("tastings", scene.tasting_body(scene.open_fill, note="plums"), by="sharer")
+        seen = {}
+        for who in SEERS:
+            barrel = scene[who].get(scene.url("barrels", scene.barrel.pk)).json()
+            entry = scene[who].get(scene.url("fills", scene.open_fill)).json()
+            tasted = scene[who].get(scene.url("tastings", taste_id)).json()
+            feed = scene[who].get(scene.url("changes")).content
+            seen[who] = (
+                barrel["contents"]["name"],
+                barrel["contents"]["parts"] is not None,
+                entry["body"] is not None,
+                tasted["body"] is not None,
+                b"plums" in feed,
+            )
+        transaction.set_rollback(True)
+
+    inside = ("rye, plain", True, True, True, True)
+    outside = (None, False, False, False, False)
+    assert seen == {who: inside if who in (*SHARERS, *KEEPERS) else outside for who in SEERS}

@@ -1,0 +1,259 @@
+"""Registers are edited against the version that was seen, and every edit is in the ledger and in the feed."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+
+from staveward.models import Act, Barrel, Club, Job
+from tests.api.cast import Cast, problem, uuid7
+from tests.factories import BarrelFactory, PlaceFactory
+
+pytestmark = pytest.mark.django_db
+
+
+def registered(cast: Cast, **changes: Any) -> dict[str, Any]:
+    body = cast.entry(name="Fetch", place=str(cast.place.pk), nominal_l="10 L") | changes
+    answer = cast["keeper"].put(cast.url("barrels", uuid7()), body)
+    assert answer.status_code == 201, answer.content
+    row: dict[str, Any] = answer.json()
+    return row
+
+
+class TestBarrels:
+    def test_a_new_barrel_is_new_and_has_a_tag_of_its_own(self, cast: Cast) -> None:
+        row = registered(
+            cast, bilge_diameter_cm="9.5 in", head_diameter_cm=21, length_cm=29, wood="oak", note="gift"
+        )
+
+        assert (row["state"], row["version"], row["capacity_basis"]) == ("new", 1, "taped")
+        assert row["shape"]["bilge_diameter_cm"] == pytest.approx(24.13)
+        found = cast["member"].get(cast.url("tags", row["tag_code"]))
+        assert found.json() == {"barrel": row["id"]}
+        act = Act.objects.get(pk=row["id"])
+        assert (act.collection, str(act.barrel_id)) == ("barrels", row["id"])
+        assert Barrel.objects.get(pk=row["id"]).note == "gift"
+
+    def test_a_printed_tag_can_be_given(self, cast: Cast) -> None:
+        spare = BarrelFactory.build(club=cast.club).tag_code
+        assert registered(cast, tag_code=spare.lower())["tag_code"] == spare
+        again = cast["keeper"].put(
+            cast.url("barrels", uuid7()),
+            cast.entry(name="Ebb", place=str(cast.place.pk), nominal_l=10, tag_code=spare),
+        )
+        assert (again.status_code, problem(again)["code"]) == (409, "taken")
+
+    def test_an_edit_says_which_version_it_saw(self, cast: Cast) -> None:
+        path = cast.url("barrels", cast.barrel.pk)
+        seen = cast["keeper"].get(path)
+        assert seen["ETag"] == '"1"'
+
+        edited = cast["keeper"].patch(path, {"name": "Slack Water", "weighed_capacity_l": 5.12})
+
+        assert (edited.status_code, edited["ETag"]) == (200, '"2"')
+        assert (edited.json()["name"], edited.json()["capacity_l"]) == ("Slack Water", 5.12)
+        assert edited.json()["capacity_basis"] == "weighed"
+        late = cast["admin"].patch(path, {"name": "Squall"})
+        said = problem(late)
+        assert (late.status_code, said["code"]) == (409, "version_changed")
+        assert (said["fields"][0]["value"], said["fields"][0]["allowed"]) == (1, "2")
+        assert Barrel.objects.get(pk=cast.barrel.pk).name == "Slack Water"
+        assert Act.objects.filter(collection="barrel-edits", barrel=cast.barrel).count() == 1
+
+    def test_an_edit_without_a_version_is_refused(self, cast: Cast) -> None:
+        answer = cast["keeper"].patch(cast.url("barrels", cast.barrel.pk), {"name": "Squall"}, version=None)
+
+        assert (answer.status_code, problem(answer)["code"]) == (428, "version_required")
+        garbled = cast["keeper"].call(
+            "PATCH", cast.url("barrels", cast.barrel.pk), {"name": "Squall"}, headers={"If-Match": "*"}
+        )
+        assert (garbled.status_code, problem(garbled)["code"]) == (400, "malformed")
+
+    def test_a_name_next_door_is_free_and_one_at_home_is_not(self, cast: Cast) -> None:
+        BarrelFactory(name="Lee Shore")
+        BarrelFactory(club=cast.club, place=cast.place, name="Ebb")
+        path = cast.url("barrels", cast.barrel.pk)
+
+        assert problem(cast["keeper"].patch(path, {"name": "Ebb"}))["code"] == "taken"
+        assert cast["keeper"].patch(path, {"name": "Lee Shore"}).status_code == 200
+
+    def test_a_new_size_is_computed_with_from_then_on(self, cast: Cast) -> None:
+        fill = cast.fill()
+        Job.objects.all().delete()
+        cast["keeper"].patch(cast.url("barrels", cast.barrel.pk), {"weighed_capacity_l": 5.5})
+
+        assert Job.objects.filter(name="forecast", key=fill).exists()
+
+    def test_the_feed_tells_of_it(self, cast: Cast) -> None:
+        cursor = cast["member"].get(cast.url("changes")).json()["cursor"]
+        row = registered(cast)
+        cast["keeper"].patch(cast.url("barrels", row["id"]), {"note": "by the door"})
+        feed = cast["member"].get(f"{cast.url('changes')}?after={cursor}").json()
+
+        assert ("barrels", row["id"]) in {(line["collection"], line["id"]) for line in feed["rows"]}
+
+    def test_an_adopted_barrel_brings_its_past_as_a_range(self, cast: Cast) -> None:
+        row = registered(
+            cast,
+            adopted=True,
+            adopted_wood_used_low=0.2,
+            adopted_wood_used_high=0.7,
+            adopted_families=["wine"],
+            adopted_allergens=["sulphites"],
+        )
+
+        assert (row["wood_used"]["low"], row["wood_used"]["high"]) == (0.2, 0.7)
+        assert row["allergens"] == ["sulphites"]
+
+
+class TestLists:
+    def test_barrels_come_by_name_in_pages(self, cast: Cast) -> None:
+        for name in ("Squall", "Ebb", "Fetch"):
+            BarrelFactory(club=cast.club, place=cast.place, name=name)
+        first = cast["member"].get(f"{cast.url('barrels')}?limit=3").json()
+        rest = cast["member"].get(first["next"].removeprefix("http://testserver")).json()
+
+        assert [row["name"] for row in first["results"]] == ["Ebb", "Fetch", "Neap"]
+        assert [row["name"] for row in rest["results"]] == ["Squall"]
+        assert rest["next"] is None
+
+    def test_barrels_are_filtered_by_state_and_place(self, cast: Cast) -> None:
+        loft = PlaceFactory(club=cast.club, name="Loft")
+        BarrelFactory(club=cast.club, place=loft, name="Ebb")
+        cast.fill()
+
+        def names(query: str) -> list[str]:
+            page = cast["member"].get(f"{cast.url('barrels')}?{query}").json()
+            return [row["name"] for row in page["results"]]
+
+        assert names("state=filled") == ["Neap"]
+        assert names("state=new") == ["Ebb"]
+        assert names(f"place={loft.pk}") == ["Ebb"]
+        assert names(f"place={loft.pk}&state=filled") == []
+        assert names(f"place={uuid7()}") == []
+
+    def test_the_log_is_newest_first(self, cast: Cast) -> None:
+        cast.fill()
+        for days in (3, 2, 1):
+            cast.done("tendings", cast.at_barrel(days, tasks=["roll"]))
+        path = cast.url("barrels", cast.barrel.pk, "log")
+        first = cast["member"].get(f"{path}?limit=3").json()
+        rest = cast["member"].get(first["next"].removeprefix("http://testserver")).json()
+
+        assert [row["collection"] for row in first["results"] + rest["results"]] == ["tendings"] * 3 + [
+            "fills"
+        ]
+
+    @pytest.mark.parametrize(
+        "path", ["barrels", "places", "people", "walk", "changes", "report", "reservations"]
+    )
+    def test_more_rows_ask_no_more_questions(self, cast: Cast, path: str) -> None:
+        cast.fill()
+        caller = cast["keeper"]
+        caller.get(cast.url(path))
+        with CaptureQueriesContext(connection) as few:
+            assert caller.get(cast.url(path)).status_code == 200
+        BarrelFactory.create_batch(12, club=cast.club, place=cast.place)
+        PlaceFactory.create_batch(5, club=cast.club)
+        with CaptureQueriesContext(connection) as many:
+            assert caller.get(cast.url(path)).status_code == 200
+
+        assert len(many) == len(few)
+
+
+class TestClub:
+    def test_an_admin_changes_the_settings(self, cast: Cast) -> None:
+        change = {
+            "care": {"age.turn": {"every_hours": 72}},
+            "timezone": "Europe/Dublin",
+            "strict_water": True,
+        }
+        answer = cast["admin"].patch(cast.url(), change)
+
+        assert answer.status_code == 200, answer.content
+        row = answer.json()
+        assert (row["timezone"], row["strict_water"], row["version"]) == ("Europe/Dublin", True, 2)
+        turn = next(line for line in row["care"] if line["code"] == "age.turn")
+        assert (turn["every_hours"], turn["is_changed"]) == (72, True)
+
+        back = (
+            cast["admin"].patch(cast.url(), {"care": {"age.turn": {"every_hours": None}}}, version=2).json()
+        )
+        assert next(line for line in back["care"] if line["code"] == "age.turn")["is_changed"] is False
+        assert Club.objects.get(pk=cast.club.pk).care == {}
+
+    @pytest.mark.parametrize(
+        "change",
+        [
+            {"timezone": "Atlantis/Port"},
+            {"timezone": "../../etc/passwd"},
+            {"currency": "pounds"},
+            {"currency": "gbp"},
+            {"sample_budget_pct": 51},
+            {"care": {"no.such": {}}},
+            {"care": {"age.turn": {"every_hours": 0}}},
+            {"care": {"age.turn": {"often": 3}}},
+            {"law": {"age": {"answer": ""}}},
+            {"slug": "other"},
+            {"pencil_days": 0},
+        ],
+        ids=str,
+    )
+    def test_a_setting_that_cannot_be_is_refused(self, cast: Cast, change: dict[str, Any]) -> None:
+        said = problem(cast["admin"].patch(cast.url(), change))
+
+        assert said["status"] in (400, 422)
+        assert said["fields"][0]["field"].split(".")[0] in change
+        assert Club.objects.get(pk=cast.club.pk).version == 1
+
+    def test_who_may_see_what_makes_every_device_read_anew(self, cast: Cast) -> None:
+        cursor = cast["member"].get(cast.url("changes")).json()["cursor"]
+        cast["admin"].patch(cast.url(), {"members_may_taste_all": False})
+        answer = cast["member"].get(f"{cast.url('changes')}?after={cursor}")
+
+        assert (answer.status_code, problem(answer)["code"]) == (410, "resync")
+
+
+class TestPeople:
+    def test_what_somebody_avoids_is_theirs_and_the_keepers_to_know(self, cast: Cast) -> None:
+        path = cast.url("people", cast.id("member"))
+        mine = cast["member"].patch(path, {"avoid_allergens": ["nuts", "milk"]})
+        assert mine.json()["avoid_allergens"] == ["nuts", "milk"]
+
+        assert cast["keeper"].get(path).json()["avoid_allergens"] == ["nuts", "milk"]
+        assert cast["sharer"].get(path).json()["avoid_allergens"] is None
+        assert cast["sharer"].get(path).json()["email"] is None
+
+    def test_nobody_makes_themselves_admin(self, cast: Cast) -> None:
+        answer = cast["member"].patch(
+            cast.url("people", cast.id("member")), {"role": "admin", "keep_name": True}
+        )
+
+        assert (answer.status_code, problem(answer)["code"]) == (403, "forbidden")
+
+    def test_a_change_of_role_makes_the_device_read_anew(self, cast: Cast) -> None:
+        cursor = cast["member"].get(cast.url("changes")).json()["cursor"]
+        changed = cast["admin"].patch(cast.url("people", cast.id("member")), {"role": "keeper"})
+        assert (changed.status_code, changed.json()["role"]) == (200, "keeper")
+
+        assert cast["member"].get(f"{cast.url('changes')}?after={cursor}").status_code == 410
+        assert cast["member"].get(cast.url("report")).status_code == 200
+
+
+class TestVoids:
+    def test_a_registration_is_not_taken_back_like_an_entry(self, cast: Cast) -> None:
+        row = registered(cast)
+        answer = cast["keeper"].put(cast.url("voids", uuid7()), cast.entry(act=row["id"], reason="slip"))
+
+        assert answer.status_code == 422
+        assert problem(answer)["fields"][0]["field"] == "act"
+
+    def test_an_entry_taken_back_stays_in_the_log(self, cast: Cast) -> None:
+        roll = cast.done("tendings", cast.at_barrel(tasks=["roll"]), by="member")
+        cast.done("voids", cast.entry(act=roll, reason="the other barrel"), by="member")
+        entry = cast["sharer"].get(cast.url("tendings", roll)).json()
+
+        assert (entry["is_head"], entry["body"]["tasks"]) == (False, ["roll"])
