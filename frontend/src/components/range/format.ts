@@ -53,6 +53,6 @@ export function rangeText({ low, high, unit, join = 'to' }: RangeValues): string
   const decimals = decimalsOf(step);
   const a = (Math.round(from / step) * step).toFixed(decimals);
   const b = (Math.round(to / step) * step).toFixed(decimals);
-  if (a === b) return withUnit(`about ${a}`, unit);
+  if (a === b) return withUnit(`about ${Number(a)}`, unit);
   return withUnit(join === 'dash' ? `${a}${NO_BREAK}\u2013${NO_BREAK}${b}` : `${a} to ${b}`, unit);
 }

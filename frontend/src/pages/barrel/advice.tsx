@@ -1,4 +1,4 @@
-import { Mark, Note, Say, Verdict } from '~/components/words/index.tsx';
+import { Note, Say, Verdict } from '~/components/words/index.tsx';
 import type { ShownBarrel } from '~/outbox/overlay.ts';
 import { moment } from '../parts/clock.ts';
 import { myId, nameOf } from '../parts/me.ts';
@@ -7,7 +7,7 @@ import { dueLines, dueSentence, harmfullyLate, lateSentence, nextLine, taskAct }
 import { plannedWords } from '../words/first.ts';
 import { capital, litres } from '../words/numbers.ts';
 import { datesWords } from '../words/reserve.ts';
-import { daysSince, nearDayOf } from '../words/time.ts';
+import { nearDayOf } from '../words/time.ts';
 import { quarantineWords, troubleVerdict } from '../words/trouble.ts';
 
 /** The verdict over a barrel: trouble first, then what is late, due, or when the next thing comes. */
@@ -21,8 +21,7 @@ export function Advice({ barrel }: { barrel: ShownBarrel }) {
   const reservation = barrel.next_reservation;
   return (
     <div class="stack">
-      {barrel.state === 'held' && barrel.water && <WaterAge barrel={barrel} />}
-      {trouble ? (
+      {trouble && barrel.contents?.kind !== 'curing' ? (
         <>
           <Verdict as="p">{troubleVerdict(trouble.kind)}</Verdict>
           <p>
@@ -57,19 +56,6 @@ export function Advice({ barrel }: { barrel: ShownBarrel }) {
           {datesWords(reservation.starts_on, reservation.ends_on)}.
         </Note>
       )}
-    </div>
-  );
-}
-
-/** The headline of a wet hold: days since its water was changed. */
-function WaterAge({ barrel }: { barrel: ShownBarrel }) {
-  const now = moment();
-  const days = daysSince(Date.parse(barrel.water!.changed_at), now);
-  const isLate = harmfullyLate(barrel, now)?.task === 'water_change';
-  return (
-    <div>
-      <Mark tone={isLate ? 'red' : undefined}>{days === 1 ? '1 day' : `${days} days`}</Mark>
-      <p class="lead">since the water was changed</p>
     </div>
   );
 }

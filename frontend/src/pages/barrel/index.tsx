@@ -5,33 +5,22 @@ import { Press } from '~/components/press/index.tsx';
 import { Screen } from '~/components/screen/index.tsx';
 import { Section } from '~/components/section/index.tsx';
 import { Sill, type SillPlank } from '~/components/sill/index.tsx';
-import { WaterLine } from '~/components/water-line/index.tsx';
-import { Brand, Note } from '~/components/words/index.tsx';
+import { Note } from '~/components/words/index.tsx';
 import { barrelBy, club, placeBy, reservationsOf, type ShownBarrel } from '~/outbox/overlay.ts';
-import { clubZone, moment } from '../parts/clock.ts';
+import { moment } from '../parts/clock.ts';
 import { Fresh } from '../parts/fresh.tsx';
 import { useGo } from '../parts/go.ts';
 import { LogLines } from '../parts/log-lines.tsx';
-import { isKeeper, myId, nameOf } from '../parts/me.ts';
+import { isKeeper, myId } from '../parts/me.ts';
 import { Missing } from '../parts/missing.tsx';
 import { TimeLine } from '../parts/time-line.tsx';
-import {
-  goneWords,
-  insideNow,
-  isOutline,
-  pictureOf,
-  stateSentence,
-  strengthWords,
-  volumeWords,
-  woodWords,
-} from '../words/barrel.ts';
 import { nextAct } from '../words/next-act.ts';
 import { capital, counted } from '../words/numbers.ts';
 import { isOpen } from '../words/reserve.ts';
 import { daysSince, nearDayOf } from '../words/time.ts';
-import { troubleVerdict } from '../words/trouble.ts';
 import { Advice } from './advice.tsx';
 import { Facts } from './facts.tsx';
+import { BarrelLine, nameColumn } from './line.tsx';
 import { type TendKind, TendSheet } from './tend-sheet.tsx';
 
 /** One barrel: what is in it now, what it needs, what it held. */
@@ -43,7 +32,6 @@ export default function BarrelPage() {
 }
 
 function Room({ barrel }: { barrel: ShownBarrel }) {
-  const now = moment();
   const go = useGo();
   const [tends, setTends] = useState<TendKind | null>(null);
   const [said, setSaid] = useState('');
@@ -66,14 +54,8 @@ function Room({ barrel }: { barrel: ShownBarrel }) {
       sill={<Sill {...planks} />}
     >
       <div class="barrel">
-        <div class="barrel__picture">
-          <WaterLine
-            barrel={pictureOf(barrel, now.now_ms, { me: myId(), nameOf })}
-            side="left"
-            radius={150}
-            above={<Above barrel={barrel} />}
-            below={<Below barrel={barrel} />}
-          />
+        <div class="barrel__picture" style={{ '--name-column': nameColumn(barrel.name) }}>
+          <BarrelLine barrel={barrel} />
         </div>
         <div class="barrel__words">
           <Section>
@@ -169,44 +151,6 @@ function sillPlanks(
   };
 }
 
-/** On the water line: its name, and what is gone. */
-function Above({ barrel }: { barrel: ShownBarrel }) {
-  const now = moment();
-  const inside = insideNow(barrel, now.now_ms);
-  const gone = barrel.contents?.kind === 'fill' && inside ? goneWords(barrel.contents, inside) : null;
-  return (
-    <>
-      <Brand as="h1" big tone={barrel.troubles.length > 0 && barrel.state !== 'retired' ? 'red' : undefined}>
-        {barrel.name}
-      </Brand>
-      {gone && <Note>{gone}</Note>}
-      {!barrel.contents && <Note>{stateSentence(barrel, now)}</Note>}
-    </>
-  );
-}
-
-/** Under the water line: what is there, and what the wood still can. */
-function Below({ barrel }: { barrel: ShownBarrel }) {
-  const now = moment();
-  const { contents } = barrel;
-  const inside = insideNow(barrel, now.now_ms);
-  const strength = contents && inside ? strengthWords(contents, inside) : null;
-  return (
-    <>
-      {contents && inside && (
-        <p class="barrel__volume reck">
-          {volumeWords(inside)}
-          {contents.kind !== 'fill' && <span class="sr"> of water</span>}
-        </p>
-      )}
-      {strength && <Note>{strength}</Note>}
-      {contents && isOutline(contents) && <Note>Mix and tastings are its sharers’.</Note>}
-      <Note>{woodWords(barrel)}</Note>
-      {barrel.bung_clock !== 12 && <Note>bung at {barrel.bung_clock} o’clock</Note>}
-    </>
-  );
-}
-
 /** The stave seen flat: what it held, now and what is booked. */
 function BarrelTimeLine({ barrel }: { barrel: ShownBarrel }) {
   const now = moment();
@@ -218,7 +162,7 @@ function BarrelTimeLine({ barrel }: { barrel: ShownBarrel }) {
   const where =
     contents?.kind === 'fill'
       ? `day ${daysSince(Date.parse(contents.started_at), now) + 1}`
-      : troubleOrState(barrel);
+      : (placeBy(barrel.place)?.name ?? '');
   return (
     <>
       <h2 class="sr">What it held</h2>
@@ -231,11 +175,4 @@ function BarrelTimeLine({ barrel }: { barrel: ShownBarrel }) {
       </div>
     </>
   );
-}
-
-function troubleOrState(barrel: ShownBarrel): string {
-  const trouble = barrel.troubles[0];
-  if (trouble) return troubleVerdict(trouble.kind);
-  const place = placeBy(barrel.place)?.name;
-  return place ?? clubZone();
 }

@@ -11,9 +11,9 @@ import { Sill } from '~/components/sill/index.tsx';
 import { StaveList } from '~/components/stave-list/index.tsx';
 import { Title } from '~/components/words/index.tsx';
 import { barrels, placeBy, places } from '~/outbox/overlay.ts';
-import { syncStatus } from '~/sync/status.ts';
 import { BarrelRow } from '../parts/barrel-row.tsx';
 import { moment, nowMs } from '../parts/clock.ts';
+import { isFirstLoad } from '../parts/first-load.ts';
 import { Fresh } from '../parts/fresh.tsx';
 import { isKeeper } from '../parts/me.ts';
 import { insideNow, STATES, stateSentence, volumeWords, woodWords } from '../words/barrel.ts';
@@ -79,7 +79,7 @@ export default function Barrels() {
           />
         </div>
       </Section>
-      {syncStatus.value.first_load && all.length === 0 ? (
+      {isFirstLoad() ? (
         <Loading />
       ) : shown.length === 0 ? (
         <Section>

@@ -14,6 +14,7 @@ import { tray, useAnswer } from '~/sync/answers.ts';
 import { syncStatus } from '~/sync/status.ts';
 import { BarrelRow } from '../parts/barrel-row.tsx';
 import { moment } from '../parts/clock.ts';
+import { isFirstLoad } from '../parts/first-load.ts';
 import { Fresh } from '../parts/fresh.tsx';
 import { nameOf } from '../parts/me.ts';
 import { pictureOf, stateSentence } from '../words/barrel.ts';
@@ -49,7 +50,7 @@ export default function KeeperFirst() {
         />
       }
     >
-      {syncStatus.value.first_load && all.length === 0 ? (
+      {isFirstLoad() ? (
         <Loading />
       ) : (
         <div class="first">

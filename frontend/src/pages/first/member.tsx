@@ -15,6 +15,7 @@ import { barrelBy, barrels, reservations } from '~/outbox/overlay.ts';
 import { syncStatus } from '~/sync/status.ts';
 import { BarrelRow } from '../parts/barrel-row.tsx';
 import { moment } from '../parts/clock.ts';
+import { isFirstLoad } from '../parts/first-load.ts';
 import { Fresh } from '../parts/fresh.tsx';
 import { myId, nameOf } from '../parts/me.ts';
 import { pictureOf, sharersSentence, stateSentence } from '../words/barrel.ts';
@@ -44,7 +45,7 @@ export function MemberFirst() {
       top={{ left: club?.name, right: isFresh ? person?.name : <Fresh /> }}
       sill={sill}
     >
-      {syncStatus.value.first_load && barrels.value.length === 0 ? (
+      {isFirstLoad() ? (
         <Loading />
       ) : (
         <div class="first">

@@ -122,9 +122,9 @@ function Entry({
 }) {
   const now = moment();
   const what = logWhat(entry, { person: nameOf, place: (id) => placeBy(id)?.name ?? 'another place' });
-  const title = entry.barrel_name
-    ? `${entry.barrel_name}: ${what.charAt(0).toLowerCase()}${what.slice(1)}`
-    : what;
+  // A taste begins with its taster's name.
+  const begins = entry.collection === 'tastings' ? what : `${what.charAt(0).toLowerCase()}${what.slice(1)}`;
+  const title = entry.barrel_name ? `${entry.barrel_name}: ${begins}` : what;
   return (
     <StaveRow title={title} heading="h2" {...(entry.barrel ? { href: `/barrels/${entry.barrel}/log` } : {})}>
       <span class="ink">{entry.reason_text}</span> By {nameOf(entry.author)},{' '}

@@ -1,7 +1,7 @@
 import './lines.css';
 import { useLocation } from 'preact-iso';
 import { Notice } from '~/components/notice/index.tsx';
-import { storageTrouble, syncStatus } from '~/sync/status.ts';
+import { storageTrouble, syncStatus, unsentCount } from '~/sync/status.ts';
 import { applyUpdate, updateReady } from '~/sync/update.ts';
 
 const STORAGE: Record<string, string> = {
@@ -20,11 +20,12 @@ export function Lines() {
   const trouble = storageTrouble.value;
   const problem = syncStatus.value.problem;
   const offersUpdate = updateReady.value && !FORMS.test(path);
-  if (!trouble && !offersUpdate && !problem) return null;
+  const isMild = trouble === 'may_be_cleared';
+  const warns = trouble !== null && (!isMild || (path === '/not-yet-sent' && unsentCount.value > 0));
+  if (!warns && !offersUpdate && !problem) return null;
   return (
     <aside class="lines noprint" aria-label="About this app">
-      {trouble && trouble !== 'may_be_cleared' && <Notice tone="red">{STORAGE[trouble]}</Notice>}
-      {trouble === 'may_be_cleared' && path === '/not-yet-sent' && <Notice>{STORAGE[trouble]}</Notice>}
+      {warns && trouble && <Notice tone={isMild ? 'plain' : 'red'}>{STORAGE[trouble]}</Notice>}
       {problem && <Notice>{problem.detail}</Notice>}
       {offersUpdate && (
         <p class="lines__quiet note">

@@ -4,12 +4,12 @@ import { Press } from '~/components/press/index.tsx';
 import { Screen } from '~/components/screen/index.tsx';
 import { Section } from '~/components/section/index.tsx';
 import { Title } from '~/components/words/index.tsx';
-import { syncStatus } from '~/sync/status.ts';
+import { isFirstLoad } from './first-load.ts';
 import { Fresh } from './fresh.tsx';
 
 /** Stands in for a screen whose barrel is not (yet) on this phone. */
 export function Missing({ what }: { what: string }) {
-  if (syncStatus.value.first_load && syncStatus.value.has_signal) {
+  if (isFirstLoad()) {
     return (
       <Screen title="Staveward" heading="Fetching" top={{ back: { href: '/barrels', label: 'Barrels' } }}>
         <Loading />

@@ -12,7 +12,7 @@ import { StaveList } from '~/components/stave-list/index.tsx';
 import { Say } from '~/components/words/index.tsx';
 import { barrelBy, club } from '~/outbox/overlay.ts';
 import { settled, takeBack } from '~/outbox/record.ts';
-import { addDays } from '~/science/dates.ts';
+import { addDays, clockIn } from '~/science/dates.ts';
 import { draft as draftOf } from '~/store/drafts.ts';
 import { suggestions, useAnswer } from '~/sync/answers.ts';
 import { syncStatus } from '~/sync/status.ts';
@@ -113,7 +113,12 @@ export default function ReservePage() {
       announce={outcome ? `${outcome.verdict} ${outcome.detail}` : problem}
       top={{
         back: { href: '/', label: 'Back' },
-        right: answer.as_of_ms !== null && !noSignal ? `as of ${nearDayOf(answer.as_of_ms, now)}` : <Fresh />,
+        right:
+          answer.as_of_ms !== null && !noSignal ? (
+            `as of ${clockIn(now.timezone, answer.as_of_ms)}`
+          ) : (
+            <Fresh />
+          ),
       }}
       sill={
         outcome ? (
@@ -226,7 +231,6 @@ export default function ReservePage() {
                 suggestion={one}
                 isBest={place === 0}
                 isChosen={one.barrel === best?.barrel}
-                earliest={wish.earliest}
                 onChoose={() => setChosen(one.barrel)}
               />
             ))}

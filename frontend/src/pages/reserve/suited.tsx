@@ -6,8 +6,8 @@ import { barrelBy, reservationsOf } from '~/outbox/overlay.ts';
 import { nowMs } from '../parts/clock.ts';
 import { TimeLine } from '../parts/time-line.tsx';
 import { pictureOf, woodWords } from '../words/barrel.ts';
-import { capital, counted, listed } from '../words/numbers.ts';
-import { datesWords, freeWords, isOpen } from '../words/reserve.ts';
+import { capital } from '../words/numbers.ts';
+import { datesWords, isOpen } from '../words/reserve.ts';
 
 const DAY_MS = 86_400_000;
 
@@ -15,39 +15,22 @@ export interface SuitedProps {
   suggestion: Suggestion;
   isBest: boolean;
   isChosen: boolean;
-  earliest: string;
   onChoose: () => void;
 }
 
 /** One barrel that suits, with its reasons; the chosen one stands proud and shows its time-line. */
-export function Suited({ suggestion, isBest, isChosen, earliest, onChoose }: SuitedProps) {
+export function Suited({ suggestion, isBest, isChosen, onChoose }: SuitedProps) {
   const barrel = barrelBy(suggestion.barrel);
   const name = barrel?.name ?? 'A barrel';
   const picture = barrel ? (
     <EndView barrel={pictureOf(barrel, nowMs.value)} radius={radiusFor(barrel.capacity_l)} cut="left" />
   ) : undefined;
-  const free = freeWords(suggestion, earliest);
   const shared = { picture, name, heading: 'h2' as const, onPress: onChoose };
-  const more = (
-    <>
-      {suggestion.ask_keeper && <span class="due">The keeper must agree. </span>}
-      {suggestion.waiting > 0 && (
-        <span>{capital(counted(suggestion.waiting, 'wish waits', 'wishes wait'))} for it. </span>
-      )}
-      {barrel && `${capital(woodWords(barrel))}.`}
-      {suggestion.allergens.length > 0 && (
-        <span class="ink">
-          {' '}
-          It held {listed(suggestion.allergens.map((one) => one.replaceAll('_', ' ')))}; traces stay in the
-          wood.
-        </span>
-      )}
-    </>
-  );
+  const more = <>{barrel && `${capital(woodWords(barrel))}.`}</>;
   if (!isChosen) {
     return (
       <StaveRow {...shared}>
-        <span class="ink">{free}</span> {suggestion.reasons.join(' ')} {more}
+        {suggestion.reasons.join(' ')} {more}
       </StaveRow>
     );
   }
@@ -75,7 +58,7 @@ export function Suited({ suggestion, isBest, isChosen, earliest, onChoose }: Sui
           />
           <div class="row note">
             <span class="ink">{datesWords(suggestion.starts_on, suggestion.ends_on)}</span>
-            <span>{free}</span>
+            <span>then free</span>
           </div>
         </div>
       )}

@@ -17,6 +17,7 @@ import { clockIn } from '~/science/dates.ts';
 import { syncStatus } from '~/sync/status.ts';
 import { BarrelRow } from '../parts/barrel-row.tsx';
 import { clubZone, moment } from '../parts/clock.ts';
+import { isFirstLoad } from '../parts/first-load.ts';
 import { Fresh } from '../parts/fresh.tsx';
 import { keep } from '../parts/keep.ts';
 import { liftingWords } from '../words/barrel.ts';
@@ -94,8 +95,8 @@ export default function Walk() {
         </p>
       </Section>
       {problem && <Notice tone="red">{problem}</Notice>}
-      {syncStatus.value.first_load && barrels.value.length === 0 && <Loading />}
-      {rooms.length === 0 && !syncStatus.value.first_load && (
+      {isFirstLoad() && <Loading />}
+      {rooms.length === 0 && !isFirstLoad() && (
         <Section>
           <Empty>
             <p>Nothing is due today.</p>
@@ -156,16 +157,9 @@ function Room({ room, marks, onMark, onUndo, onEarlier }: RoomProps) {
   return (
     <section class="walk__room" aria-labelledby={`room-${room.place.id}`}>
       <Section>
-        <div class="row">
-          <h2 id={`room-${room.place.id}`} class="lead b">
-            {room.place.name}
-          </h2>
-          {room.rows.some((row) => row.press.label === 'All well') && (
-            <button type="button" class="link" onClick={onEarlier}>
-              Done on another day
-            </button>
-          )}
-        </div>
+        <h2 id={`room-${room.place.id}`} class="lead b">
+          {room.place.name}
+        </h2>
       </Section>
       <StaveList label={room.place.name}>
         {shown.map((row) => {
@@ -181,6 +175,15 @@ function Room({ room, marks, onMark, onUndo, onEarlier }: RoomProps) {
           );
         })}
       </StaveList>
+      {room.rows.some((row) => row.press.label === 'All well') && (
+        <Section>
+          <p class="walk__earlier">
+            <button type="button" class="link" onClick={onEarlier}>
+              Done on another day
+            </button>
+          </p>
+        </Section>
+      )}
     </section>
   );
 }

@@ -117,6 +117,7 @@ export function fillsLeft(barrel: Barrel): { spirit: string; low: number; high: 
 /** "one to three", "about two", "none". */
 export function fillsRange({ low, high }: { low: number; high: number }): string {
   if (high === 0) return 'none';
+  if (low === 0) return high === 1 ? 'one at most' : `up to ${inWords(high)}`;
   return low === high ? `about ${inWords(low)}` : `${inWords(low)} to ${inWords(high)}`;
 }
 
@@ -127,8 +128,9 @@ export function woodWords(barrel: Barrel): string {
   if (!left) return 'wood not judged yet';
   if (left.high === 0) return 'its wood is spent';
   const kind = SPIRIT_FILLS[left.spirit] ?? '';
-  const noun = left.high === 1 && left.low === 1 ? 'fill' : 'fills';
-  return `wood for ${fillsRange(left)} more ${kind ? `${kind} ` : ''}${noun}`;
+  const fill = kind ? `${kind} fill` : 'fill';
+  if (left.high === 1) return `wood for ${left.low === 0 ? 'at most one' : 'about one'} more ${fill}`;
+  return `wood for ${fillsRange(left)} more ${fill}s`;
 }
 
 /** What the fill has lost since it began, samples and air together: "0.3 to 0.5 L gone". */
@@ -260,4 +262,22 @@ export function liftingWords(barrel: Pick<Barrel, 'capacity_l' | 'mass_full_kg'>
   if (barrel.capacity_l >= 30) return `${full}: never lift it full.`;
   if (barrel.capacity_l >= 20) return `${full}: roll it, two to lift.`;
   return null;
+}
+
+/** A wet hold against its half mark: below it the upper staves dry. */
+export function waterDepthWords(barrel: Barrel, inside: InsideNow): string {
+  const of = `of ${litres(barrel.capacity_l)}`;
+  const half = barrel.water?.half_level ?? 0.5;
+  if (inside.level.high < half) return `${of}, below the half mark. The upper staves are drying.`;
+  if (inside.level.low > half) return `${of}, above the half mark.`;
+  return `${of}, about at the half mark.`;
+}
+
+/** Where the bung points, and the next third for a barrel whose bung is tight. */
+export function nextBungWords(barrel: Pick<Barrel, 'bung_clock' | 'bung_tight'>): string {
+  const clock = barrel.bung_clock;
+  const here = clock === 12 ? 'Bung up.' : `Bung at ${clock} o’clock.`;
+  if (!barrel.bung_tight) return here;
+  const next = ((clock + 3) % 12) + 1;
+  return `${here} Next ${next}${next === 12 ? ', bung up' : ''}.`;
 }

@@ -6,8 +6,10 @@ import { capital, counted, inWords, listed } from './numbers.ts';
 import { type Moment, nearDayOf, today } from './time.ts';
 
 interface Task {
-  /** What to do, as the walk says it. */
+  /** What to do. */
   act: string;
+  /** The same in a row of several: "Roll, look, spigot". */
+  short?: string;
   /** As one of many: "two tastes". */
   one: string;
   many: string;
@@ -21,12 +23,20 @@ const TASKS: Record<string, Task> = {
   roll: { act: 'roll', one: 'a roll', many: 'rolls', minutes: 1, isLook: true },
   leak_check: {
     act: 'look for leaks',
+    short: 'look',
     one: 'a look for leaks',
     many: 'looks for leaks',
     minutes: 1,
     isLook: true,
   },
-  spigot_check: { act: 'wipe the spigot', one: 'a spigot', many: 'spigots', minutes: 0.5, isLook: true },
+  spigot_check: {
+    act: 'wipe the spigot',
+    short: 'spigot',
+    one: 'a spigot',
+    many: 'spigots',
+    minutes: 0.5,
+    isLook: true,
+  },
   taste: { act: 'taste', one: 'a taste', many: 'tastes', minutes: 2 },
   level: { act: 'weigh or dip it', one: 'a weighing or dip', many: 'weighings or dips', minutes: 3 },
   water_change: {
@@ -38,8 +48,8 @@ const TASKS: Record<string, Task> = {
   top_up: { act: 'top up', one: 'a top-up', many: 'top-ups', minutes: 3 },
   next_fill: {
     act: 'plan its next fill',
-    one: 'a barrel to fill next',
-    many: 'barrels to fill next',
+    one: 'a next fill to plan',
+    many: 'next fills to plan',
     minutes: 0,
   },
   solution_check: {
@@ -59,6 +69,13 @@ const TASKS: Record<string, Task> = {
     act: 'decide whether to give this curing up',
     one: 'a curing to end',
     many: 'curings to end',
+    minutes: 2,
+  },
+  decide: {
+    act: 'decide: decant it or go on',
+    short: 'decant it or go on',
+    one: 'a fill to decide on',
+    many: 'fills to decide on',
     minutes: 2,
   },
   wet_or_fill: {
@@ -97,17 +114,21 @@ export function nextLine(care: Line[], moment: Moment): Line | null {
 }
 
 /** Late in a way that harms: water and drying wood, not a taste or a roll. */
-const HARMFUL = new Set(['water_change', 'wet_or_fill', 'top_up', 'curing_end', 'solution_renew']);
+const HARMFUL = ['water_change', 'wet_or_fill', 'top_up', 'curing_end', 'solution_renew'];
 
 export function harmfullyLate(barrel: Pick<Barrel, 'care'>, moment: Moment): Line | null {
-  return lateLines(barrel.care, moment).find((line) => HARMFUL.has(line.task)) ?? null;
+  const late = lateLines(barrel.care, moment).filter((line) => HARMFUL.includes(line.task));
+  return late.sort((a, b) => HARMFUL.indexOf(a.task) - HARMFUL.indexOf(b.task))[0] ?? null;
 }
 
-/** "Roll, look for leaks, wipe the spigot. A taste is due." */
+const ORDER = Object.keys(TASKS);
+
+/** "Roll, look, spigot. A taste is due." */
 export function dueSentence(lines: { task: string }[]): string {
-  const looks = lines.filter((line) => line.task !== 'taste').map((line) => task(line.task).act);
-  const parts = looks.length > 0 ? [`${capital(looks.join(', '))}.`] : [];
-  if (lines.some((line) => line.task === 'taste')) parts.push('A taste is due.');
+  const names = lines.map((line) => line.task).sort((a, b) => ORDER.indexOf(a) - ORDER.indexOf(b));
+  const acts = names.filter((name) => name !== 'taste').map((name) => task(name).short ?? task(name).act);
+  const parts = acts.length > 0 ? [`${capital(acts.join(', '))}.`] : [];
+  if (names.includes('taste')) parts.push('A taste is due.');
   return parts.join(' ');
 }
 

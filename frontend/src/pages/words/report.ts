@@ -52,7 +52,8 @@ function fillsRange(line: ReportLine): [number, number] | null {
   const kind =
     line.spirit && line.fills_left[line.spirit] ? line.spirit : line.fills_left.whisky ? 'whisky' : null;
   const key = kind ?? Object.keys(line.fills_left)[0];
-  return key === undefined ? null : (line.fills_left[key] ?? null);
+  const [low = 0, high = low] = (key === undefined ? undefined : line.fills_left[key]) ?? [];
+  return key === undefined ? null : [low, high];
 }
 
 /** The kind of spirit that a line's wood is counted in. */
@@ -68,7 +69,10 @@ export function woodCell(line: ReportLine): string {
 /** All kinds, for the line's own sheet: "whisky 1 to 3, rum 2 to 4". */
 export function woodByKind(line: ReportLine): string {
   return Object.entries(line.fills_left)
-    .map(([kind, [low, high]]) => `${kind.replaceAll('_', ' ')} ${Math.floor(low)} to ${Math.ceil(high)}`)
+    .map(
+      ([kind, [low = 0, high = low]]) =>
+        `${kind.replaceAll('_', ' ')} ${Math.floor(low)} to ${Math.ceil(high)}`,
+    )
     .join(', ');
 }
 

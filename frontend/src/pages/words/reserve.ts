@@ -1,9 +1,9 @@
 /** The wish for a barrel: its sentence, its query and what becomes of it. */
 
-import type { Family, Reservation, ReservationAnswer, Spirit, Suggestion } from '~/api/types.ts';
-import { addDays, daysBetween } from '~/science/dates.ts';
+import type { Family, Reservation, ReservationAnswer, Spirit } from '~/api/types.ts';
+import { addDays } from '~/science/dates.ts';
 import { FAMILIES, SPIRITS } from './barrel.ts';
-import { capital, inWords } from './numbers.ts';
+import { capital } from './numbers.ts';
 import { dayMonth } from './time.ts';
 
 export interface Wish {
@@ -73,15 +73,6 @@ export function wishProblems(
 /** The days of a suggestion, exclusive of its last: "4 April to 30 May". */
 export function datesWords(starts_on: string, ends_on: string): string {
   return `${dayMonth(starts_on)} to ${dayMonth(addDays(ends_on, -1))}`;
-}
-
-/** How soon it is free, against the wish: "Free when you want it." */
-export function freeWords(suggestion: Pick<Suggestion, 'starts_on'>, earliest: string): string {
-  const days = daysBetween(earliest, suggestion.starts_on);
-  if (days <= 0) return 'Free when you want it.';
-  if (days < 7) return `Free ${inWords(days)} ${days === 1 ? 'day' : 'days'} later.`;
-  const weeks = Math.round(days / 7);
-  return `Free ${inWords(weeks)} ${weeks === 1 ? 'week' : 'weeks'} later.`;
 }
 
 export interface Outcome {

@@ -19,13 +19,16 @@ export function nearTime(ms: number, moment: Moment): string {
 
 /** "today", "Sunday", "3 May" */
 export function nearDayOf(ms: number, moment: Moment): string {
-  return nearDay(dayIn(moment.timezone, ms), today(moment));
+  return unbroken(nearDay(dayIn(moment.timezone, ms), today(moment)));
 }
 
 /** Whole days of the club's calendar since an instant. */
 export function daysSince(ms: number, moment: Moment): number {
   return daysBetween(dayIn(moment.timezone, ms), today(moment));
 }
+
+/** A day and its month stay on one line. */
+const unbroken = (words: string): string => words.replace(/(\d) (?=[A-Z])/g, '$1\u00a0');
 
 const DAY_MONTH = new Intl.DateTimeFormat('en-GB', { day: 'numeric', month: 'long', timeZone: 'UTC' });
 const WEEKDAY_DAY_MONTH = new Intl.DateTimeFormat('en-GB', {
@@ -39,8 +42,9 @@ const SHORT = new Intl.DateTimeFormat('en-GB', { day: 'numeric', month: 'short',
 const noon = (day: string): number => Date.parse(`${day}T12:00:00Z`);
 
 /** "4 April" */
-export const dayMonth = (day: string): string => DAY_MONTH.format(noon(day));
+export const dayMonth = (day: string): string => unbroken(DAY_MONTH.format(noon(day)));
 /** "4 Apr", for tables */
-export const shortDay = (day: string): string => SHORT.format(noon(day));
+export const shortDay = (day: string): string => unbroken(SHORT.format(noon(day)));
 /** "Saturday 4 April" */
-export const fullDay = (day: string): string => WEEKDAY_DAY_MONTH.format(noon(day)).replace(',', '');
+export const fullDay = (day: string): string =>
+  unbroken(WEEKDAY_DAY_MONTH.format(noon(day)).replace(',', ''));
