@@ -448,6 +448,46 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/clubs/{club}/report": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Read the cellar report
+         * @description The whole programme on one page.
+         */
+        get: operations["reportGet"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/clubs/{club}/report.csv": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Take the cellar report as CSV
+         * @description The same as a file for a spreadsheet.
+         */
+        get: operations["reportCsvGet"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/v1/clubs/{club}/reservation-decisions/{id}": {
         parameters: {
             query?: never;
@@ -713,6 +753,26 @@ export interface paths {
          * @description An act by PUT, and as an entry of the log by GET.
          */
         put: operations["voidPut"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/clubs/{club}/walk": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Read today's walk
+         * @description What is due in the cellar today.
+         */
+        get: operations["walkGet"];
+        put?: never;
         post?: never;
         delete?: never;
         options?: never;
@@ -1609,6 +1669,11 @@ export interface components {
          * @enum {string}
          */
         OffNote: "vinegar" | "musty" | "sulphur" | "plastic" | "stale" | "sawdust";
+        OverdueOutput: {
+            task: string;
+            /** Format: date-time */
+            due_at: string;
+        };
         /** @description An act at one barrel. */
         OwnershipInput: {
             /** @default 1 */
@@ -1839,6 +1904,69 @@ export interface components {
          * @enum {string}
          */
         ReadingKind: "weight" | "dip" | "alcoholmeter" | "climate";
+        ReportBarrelOutput: {
+            /** Format: uuid */
+            id: string;
+            name: string;
+            tag_code: string;
+            /** Format: uuid */
+            place: string;
+            /** Format: double */
+            capacity_l: number;
+            state: components["schemas"]["BarrelState"];
+            /** Format: date-time */
+            state_since: string | null;
+            holds_now: string | null;
+            spirit: components["schemas"]["Spirit"] | components["schemas"]["NullEnum"];
+            days: number | null;
+            /** Format: double */
+            start_volume_l: number | null;
+            volume_l: components["schemas"]["BandOutput"] | null;
+            /** Format: double */
+            start_abv_pct: number | null;
+            abv_pct: components["schemas"]["BandOutput"] | null;
+            loss_pct: components["schemas"]["RangeOutput"] | null;
+            level: components["schemas"]["BandOutput"] | null;
+            wood_used: components["schemas"]["WoodUsedOutput"];
+            fills_left: {
+                [key: string]: number[];
+            };
+            water: components["schemas"]["ReportWaterOutput"] | null;
+            overdue: components["schemas"]["OverdueOutput"][];
+            troubles: string[];
+            next_reservation: components["schemas"]["NextReservationOutput"] | null;
+            /** @description How many reservations wait for it. */
+            wanted_by: number;
+            timeline: components["schemas"]["TimelineOutput"][];
+        };
+        ReportOutput: {
+            /** Format: date-time */
+            made_at: string;
+            totals: components["schemas"]["ReportTotalsOutput"];
+            overdue: number;
+            barrels: components["schemas"]["ReportBarrelOutput"][];
+        };
+        ReportTotalsOutput: {
+            barrels: number;
+            filled: number;
+            held: number;
+            curing: number;
+            volume_l: components["schemas"]["BandOutput"];
+            pure_alcohol_l: components["schemas"]["BandOutput"];
+            /** Format: double */
+            start_volume_l: number;
+            lost_l: components["schemas"]["BandOutput"];
+            /** Format: double */
+            samples_l: number;
+        };
+        ReportWaterOutput: {
+            /** Format: date-time */
+            changed_at: string;
+            days_since_change: number;
+            level: components["schemas"]["BandOutput"] | null;
+            /** Format: date */
+            top_up_on: string | null;
+        };
         /** @description What became of a wish, or of a decision about one. */
         ReservationAnswerOutput: {
             reservation: components["schemas"]["ReservationOutput"];
@@ -2373,6 +2501,51 @@ export interface components {
             /** Format: uuid */
             act: string;
             reason: string;
+        };
+        /** @description One barrel that something is due for. */
+        WalkBarrelOutput: {
+            /** Format: uuid */
+            id: string;
+            name: string;
+            tag_code: string;
+            /** Format: double */
+            capacity_l: number;
+            /** Format: double */
+            mass_full_kg: number;
+            state: components["schemas"]["BarrelState"];
+            bung_clock: number;
+            /** @description Where the bung goes at the next turn. */
+            next_bung_clock: number | null;
+            is_late: boolean;
+            due: components["schemas"]["CareDueOutput"][];
+            /** @description The tasks that one All well records. */
+            all_well: string[];
+            water: components["schemas"]["WaterOutput"] | null;
+            now: components["schemas"]["NowOutput"] | null;
+            troubles: components["schemas"]["TroubleOutput"][];
+            may_taste: boolean;
+        };
+        /** @description What is due by the end of today, in walking order. */
+        WalkOutput: {
+            /** Format: date-time */
+            made_at: string;
+            /** Format: date */
+            today: string;
+            /** @description Barrels that something is due for. */
+            due: number;
+            /** @description How many of them are late. */
+            late: number;
+            /** @description Barrels that were tended today. */
+            done_today: number;
+            places: components["schemas"]["WalkPlaceOutput"][];
+        };
+        /** @description One room of the walk. */
+        WalkPlaceOutput: {
+            /** Format: uuid */
+            id: string;
+            name: string;
+            climate: components["schemas"]["CareDueOutput"];
+            barrels: components["schemas"]["WalkBarrelOutput"][];
         };
         WaterOutput: {
             /** Format: date-time */
@@ -5322,6 +5495,135 @@ export interface operations {
             };
         };
     };
+    reportGet: {
+        parameters: {
+            query?: {
+                /** @description The column to order by; a minus turns it round. */
+                order?: "-abv_pct" | "-capacity_l" | "-days" | "-loss_pct" | "-name" | "-overdue" | "-state" | "-volume_l" | "-wood_used" | "abv_pct" | "capacity_l" | "days" | "loss_pct" | "name" | "overdue" | "state" | "volume_l" | "wood_used";
+                /** @description Only barrels that stand here. */
+                place?: string;
+                /** @description Only barrels in this state. */
+                state?: "curing" | "empty" | "filled" | "held" | "new" | "ready" | "retired";
+            };
+            header?: never;
+            path: {
+                club: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ReportOutput"];
+                };
+            };
+            /** @description The request cannot be read: broken JSON, an unknown name, a value of the wrong type. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Nobody is signed in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Forbidden to this person, or (code csrf_failed) the page's token is missing or stale. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description There is nothing here that this person may know of. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+        };
+    };
+    reportCsvGet: {
+        parameters: {
+            query?: {
+                /** @description The column to order by; a minus turns it round. */
+                order?: "-abv_pct" | "-capacity_l" | "-days" | "-loss_pct" | "-name" | "-overdue" | "-state" | "-volume_l" | "-wood_used" | "abv_pct" | "capacity_l" | "days" | "loss_pct" | "name" | "overdue" | "state" | "volume_l" | "wood_used";
+                /** @description Only barrels that stand here. */
+                place?: string;
+                /** @description Only barrels in this state. */
+                state?: "curing" | "empty" | "filled" | "held" | "new" | "ready" | "retired";
+            };
+            header?: never;
+            path: {
+                club: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description One line a barrel; units stand in the head. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "text/csv": string;
+                };
+            };
+            /** @description The request cannot be read: broken JSON, an unknown name, a value of the wrong type. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Nobody is signed in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Forbidden to this person, or (code csrf_failed) the page's token is missing or stale. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description There is nothing here that this person may know of. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+        };
+    };
     reservationDecisionPut: {
         parameters: {
             query?: never;
@@ -6971,6 +7273,63 @@ export interface operations {
             };
             /** @description Well-formed, and no such value can exist. */
             422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+        };
+    };
+    walkGet: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                club: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["WalkOutput"];
+                };
+            };
+            /** @description The request cannot be read: broken JSON, an unknown name, a value of the wrong type. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Nobody is signed in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Forbidden to this person, or (code csrf_failed) the page's token is missing or stale. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description There is nothing here that this person may know of. */
+            404: {
                 headers: {
                     [name: string]: unknown;
                 };

@@ -33,7 +33,12 @@ export type Club = Shapes['ClubOutput'];
 export type Place = Shapes['PlaceOutput'];
 export type Person = Shapes['PersonOutput'];
 
-export type Barrel = Shapes['BarrelOutput'];
+/** The file can only say "a list of numbers"; it is always from and to. */
+interface FromTo {
+  fills_left: Record<string, [number, number]>;
+}
+
+export type Barrel = Omit<Shapes['BarrelOutput'], 'fills_left'> & FromTo;
 export type Contents = Shapes['ContentsOutput'];
 export type MixPart = Shapes['PartOutput'];
 /** The computed course of a stay, one row of [low, mid, high] a step. */
@@ -58,47 +63,5 @@ export type Suggestion = Shapes['SuggestionOutput'];
 export type Suggestions = Shapes['SuggestionsOutput'];
 export type Tray = Shapes['TrayOutput'];
 export type TrayEntry = Shapes['TrayEntryOutput'];
-
-export interface ReportLine {
-  id: Uuid;
-  name: string;
-  tag_code: string;
-  place: Uuid;
-  capacity_l: number;
-  state: BarrelState;
-  state_since: Instant | null;
-  holds_now: string | null;
-  spirit: string | null;
-  days: number | null;
-  start_volume_l: number | null;
-  volume_l: Range | null;
-  start_abv_pct: number | null;
-  abv_pct: Range | null;
-  loss_pct: { low: number; high: number } | null;
-  level: Range | null;
-  wood_used: { low: number; typical: number; high: number };
-  fills_left: Record<string, [number, number]>;
-  water: { changed_at: Instant; days_since_change: number; level: Range; top_up_on: Day | null } | null;
-  overdue: { task: string; due_at: Instant }[];
-  troubles: string[];
-  next_reservation: Barrel['next_reservation'];
-  wanted_by: number;
-  timeline: Barrel['timeline'];
-}
-
-export interface Report {
-  made_at: Instant;
-  totals: {
-    barrels: number;
-    filled: number;
-    held: number;
-    curing: number;
-    volume_l: Range;
-    pure_alcohol_l: Range;
-    start_volume_l: number;
-    lost_l: Range;
-    samples_l: number;
-  };
-  overdue: number;
-  barrels: ReportLine[];
-}
+export type ReportLine = Omit<Shapes['ReportBarrelOutput'], 'fills_left'> & FromTo;
+export type Report = Omit<Shapes['ReportOutput'], 'barrels'> & { barrels: ReportLine[] };

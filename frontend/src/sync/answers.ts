@@ -2,8 +2,9 @@
 
 import { type ReadonlySignal, signal } from '@preact/signals';
 import { useEffect, useMemo } from 'preact/hooks';
-import { requestTo, send } from '../api/client.ts';
+import { api } from '../api/client.ts';
 import { NO_SIGNAL, type Problem, problemFrom } from '../api/errors.ts';
+import type { operations } from '../api/schema.d.ts';
 import { session } from '../api/session.ts';
 import type { Report, Suggestions, Tray } from '../api/types.ts';
 import { database } from '../store/db.ts';
@@ -25,17 +26,19 @@ export interface Question<T> {
 
 const UNKNOWN = { data: null, as_of_ms: null, loading: false, problem: null };
 
-async function askFor(path: string): Promise<{ data: unknown } | { problem: Problem }> {
+type Reply = { data?: unknown; error?: unknown; response: Response };
+
+async function replyOf(asking: Promise<Reply>): Promise<{ data: unknown } | { problem: Problem }> {
   try {
-    const response = await send(requestTo(path));
-    const body: unknown = JSON.parse(await response.text());
-    return response.ok ? { data: body } : { problem: problemFrom(response.status, body) };
+    const { data, error, response } = await asking;
+    return response.ok ? { data } : { problem: problemFrom(response.status, error) };
   } catch {
     return { problem: NO_SIGNAL };
   }
 }
 
-function question<T>(path: string): Question<T> {
+/** `key` names the question among the kept answers. */
+function question<T>(key: string, askClub: (club: string) => Promise<Reply>): Question<T> {
   const answer = signal<Answer<T>>(UNKNOWN);
   let turn = 0;
 
@@ -46,11 +49,11 @@ function question<T>(path: string): Question<T> {
     if (!db || !club) return;
     const isMine = (): boolean => mine === turn && database.peek() === db;
     answer.value = { ...answer.peek(), loading: true, problem: null };
-    const kept = await db.get('answers', path).catch(() => undefined);
+    const kept = await db.get('answers', key).catch(() => undefined);
     if (kept && isMine() && answer.peek().data === null) {
       answer.value = { ...answer.peek(), data: kept.data as T, as_of_ms: kept.at_ms };
     }
-    const found = await askFor(`/api/v1/clubs/${club.id}/${path}`);
+    const found = await replyOf(askClub(club.id));
     if (!isMine()) return;
     if ('problem' in found) {
       answer.value = { ...answer.peek(), loading: false, problem: found.problem };
@@ -59,29 +62,27 @@ function question<T>(path: string): Question<T> {
     const at_ms = Date.now();
     answer.value = { data: found.data as T, as_of_ms: at_ms, loading: false, problem: null };
     // A full phone keeps no answer; the screen has it all the same.
-    await db.put('answers', { key: path, at_ms, data: found.data }).catch(() => undefined);
+    await db.put('answers', { key, at_ms, data: found.data }).catch(() => undefined);
   }
 
   return { answer, ask };
 }
 
-type SuggestionsQuery = NonNullable<
-  import('../api/schema.d.ts').operations['barrelSuggestions']['parameters']['query']
->;
+type SuggestionsQuery = NonNullable<operations['barrelSuggestions']['parameters']['query']>;
 
 export function report(): Question<Report> {
-  return question<Report>('report');
+  return question('report', (club) => api.GET('/api/v1/clubs/{club}/report', { params: { path: { club } } }));
 }
 
 export function tray(): Question<Tray> {
-  return question<Tray>('tray');
+  return question('tray', (club) => api.GET('/api/v1/clubs/{club}/tray', { params: { path: { club } } }));
 }
 
 /** Barrels that suit a fill, best first, and why others do not. */
 export function suggestions(query: SuggestionsQuery): Question<Suggestions> {
-  const asked = Object.entries(query).filter(([, value]) => value !== undefined && value !== null);
-  const params = new URLSearchParams(asked.map(([name, value]) => [name, String(value)]));
-  return question<Suggestions>(`barrel-suggestions?${params}`);
+  return question(`suggestions ${JSON.stringify(query)}`, (club) =>
+    api.GET('/api/v1/clubs/{club}/barrel-suggestions', { params: { path: { club }, query } }),
+  );
 }
 
 /** The address of the report as a file; a plain link with `download`. */

@@ -1,6 +1,6 @@
 /** Reads what changed in the club since the last time, page by page, each page stored with its cursor. */
 
-import { requestTo, send } from '../api/client.ts';
+import { api } from '../api/client.ts';
 import { NO_SIGNAL, type Problem, problemFrom } from '../api/errors.ts';
 import type { ChangedCollection, ChangedRow, ChangesPage, LogEntry, Uuid } from '../api/types.ts';
 import { markReadBack } from '../outbox/read-back.ts';
@@ -27,14 +27,14 @@ function isPage(value: unknown): value is ChangesPage {
 /** Asks the server for one page of the feed. */
 export function askPageOf(club: Uuid): AskPage {
   return async (cursor) => {
-    const query = new URLSearchParams({ limit: String(PAGE_ROWS) });
-    if (cursor) query.set('after', cursor);
+    const query = { limit: PAGE_ROWS, ...(cursor ? { after: cursor } : {}) };
     try {
-      const response = await send(requestTo(`/api/v1/clubs/${club}/changes?${query}`));
-      const body: unknown = JSON.parse(await response.text());
-      if (!response.ok) return { ok: false, problem: problemFrom(response.status, body) };
+      const { data, error, response } = await api.GET('/api/v1/clubs/{club}/changes', {
+        params: { path: { club }, query },
+      });
+      if (!response.ok) return { ok: false, problem: problemFrom(response.status, error) };
       // A page of the café's network says 200 too.
-      return isPage(body) ? { ok: true, page: body } : { ok: false, problem: NO_SIGNAL };
+      return isPage(data) ? { ok: true, page: data } : { ok: false, problem: NO_SIGNAL };
     } catch {
       return { ok: false, problem: NO_SIGNAL };
     }

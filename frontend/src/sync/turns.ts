@@ -32,7 +32,8 @@ const PAUSE_MS = 5_000;
 
 export function startTurns({ name, work, isHidden, pause_ms = PAUSE_MS }: TurnsNeeds): Turns {
   const stopping = new AbortController();
-  let calls: Calls = { hurry: null, is_pull_due: true };
+  // What waited for signal when the app was last open need not wait for the same again.
+  let calls: Calls = { hurry: 'signal', is_pull_due: true };
   let isCalled = true;
   let wakeUp: (() => void) | null = null;
   let waiters: (() => void)[] = [];

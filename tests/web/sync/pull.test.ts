@@ -1,12 +1,13 @@
-import { beforeEach, describe, expect, test } from 'vitest';
+import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest';
 import { NO_SIGNAL, problemFrom } from '~/api/errors.ts';
 import type { ChangesPage } from '~/api/types.ts';
 import { queueAdd, queueAll, queueDone, queueSending } from '~/outbox/queue.ts';
 import type { ClubDatabase } from '~/store/db.ts';
-import { type AskPage, type PageAnswer, pullAll } from '~/sync/pull.ts';
+import { type AskPage, askPageOf, type PageAnswer, pullAll } from '~/sync/pull.ts';
 import {
   actAnswer,
   barrel,
+  CLUB,
   EBB,
   FILL,
   freshDatabase,
@@ -178,5 +179,38 @@ describe('reading back what was sent', () => {
     now_ms += 1_000;
     await pull(feed({ '': page('1', [{ ...fill, id: entry.id, row: logEntry({ id: entry.id }) }]) }).ask);
     expect(await isReadBack(entry.id)).toBe(false);
+  });
+});
+
+describe('asking for a page', () => {
+  afterEach(() => vi.unstubAllGlobals());
+  let asked = '';
+  const askWith = (answer: () => Response | Promise<Response>): Promise<PageAnswer> => {
+    vi.stubGlobal('fetch', async (request: Request) => {
+      asked = new URL(request.url).pathname + new URL(request.url).search;
+      return answer();
+    });
+    return askPageOf(CLUB)('7.1');
+  };
+
+  test('it says where it was, and how much it can take', async () => {
+    const { page: sent } = page('8', []) as { page: ChangesPage };
+    expect(await askWith(() => Response.json(sent))).toEqual({ ok: true, page: sent });
+    expect(asked).toBe(`/api/v1/clubs/${CLUB}/changes?limit=500&after=7.1`);
+  });
+
+  test('it passes on why the server would not', async () => {
+    const gone = await askWith(() =>
+      Response.json({ code: 'resync', detail: 'Start over.' }, { status: 410 }),
+    );
+    expect(gone).toMatchObject({ ok: false, problem: { status: 410, code: 'resync' } });
+  });
+
+  test.each([
+    ['a page of another network', () => new Response('<h1>Our wifi</h1>')],
+    ['something else in JSON', () => Response.json({ hello: 1 })],
+    ['silence', () => Promise.reject(new TypeError('Failed to fetch'))],
+  ])('it takes %s for no signal', async (_what, answer) => {
+    expect(await askWith(answer)).toEqual({ ok: false, problem: NO_SIGNAL });
   });
 });

@@ -37,7 +37,7 @@ describe('the turns of a leading tab', () => {
   test('it works at once, reads the club, and then when the time has come', async () => {
     start(10_000);
     await vi.advanceTimersByTimeAsync(0);
-    expect(calls).toEqual([{ hurry: null, is_pull_due: true }]);
+    expect(calls).toEqual([{ hurry: 'signal', is_pull_due: true }]);
     await vi.advanceTimersByTimeAsync(9_999);
     expect(calls).toHaveLength(1);
     await vi.advanceTimersByTimeAsync(1);
