@@ -352,6 +352,21 @@ def test_the_course_of_many_is_the_course_of_each():
         assert together.abv_high_pct[row] == pytest.approx(alone.abv_high_pct[0], rel=1e-12)
 
 
+def test_a_large_cellar_is_run_in_parts_that_fit_together():
+    """More barrels than are run at once: the last has its own samples and nobody else's."""
+    barrels, days = 90, 300
+    events = [LiquidEvent(barrels - 1, 10.0, -1.0), LiquidEvent(0, 20.0, 0.5, 40.0)]
+    volume = np.full(barrels, 18.0)
+    course = trajectory(volume, 60.0, days, 15.0, 0.7, 20.0, 0.4126, 17.54, events=events)
+    alone = trajectory(18.0, 60.0, days, 15.0, 0.7, 20.0, 0.4126, 17.54, events=[LiquidEvent(0, 10.0, -1.0)])
+
+    assert course.volume_mid_l.shape == (barrels, days + 1)
+    assert course.volume_mid_l[-1] == pytest.approx(alone.volume_mid_l[0])
+    assert course.abv_low_pct[-1] == pytest.approx(alone.abv_low_pct[0])
+    assert course.volume_mid_l[0, 20] > course.volume_mid_l[1, 20]
+    assert course.volume_mid_l[1] == pytest.approx(course.volume_mid_l[-2])
+
+
 def test_a_band_opens_with_time_and_holds_its_middle():
     """Nothing is uncertain at the fill; the band widens day by day."""
     course = trajectory(4.75, 60.0, 60, 20.0, 0.55, 5.0, 0.16374499, 14.529928)

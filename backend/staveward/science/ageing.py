@@ -16,6 +16,7 @@ from numpy.typing import ArrayLike
 
 from .calibration import Calibration, DipReading, StrengthReading, Weighing, calibrate, is_odd_reading
 from .courses import (
+    EventPlan,
     LiquidEvent,
     band_of,
     climate_error,
@@ -71,6 +72,8 @@ SOAK_RELATIVE_U = 0.3
 
 # How many equally likely slices of k and of the leak are run.
 _K_POINTS, _LEAK_POINTS = 11, 7
+# Barrels times days that are run together; 77 courses of each take about 100 MB.
+_MOST_AT_ONCE = 16_000
 
 
 @dataclass(frozen=True)
@@ -383,34 +386,96 @@ def trajectory(
     def column(numbers: Array) -> Array:
         return np.broadcast_to(numbers, (barrels,))[:, None]
 
-    k_z, leak_z = (grid.ravel() for grid in np.meshgrid(equal_slices(_K_POINTS), equal_slices(_LEAK_POINTS)))
-    per_area = column(area) / column(stave)
-    path = np.minimum(column(k_middle) * column(k_wide) ** k_z, 20.0) * per_area
-    leak = column(leak_middle) * column(leak_wide) ** leak_z
-    masses, _ = run_courses(start, path, leak, temperature, humidity, plan, length)
-    middle_path = column(k_middle) * per_area
-    _, centre_empty = run_courses(
-        start, middle_path, column(leak_middle), temperature, humidity, plan, length
-    )
-    # The same samples and top-ups with wood that lets nothing through: what was lost is counted from there.
-    still, _ = run_courses(start, 0.0 * per_area, 0.0 * per_area, temperature, humidity, plan, length)
-    volume, strength = figures_of(masses)
-    still_volume, still_strength = figures_of(still)
-    volume_u = 0.15 * np.abs(still_volume - volume)
-    strength_u = np.hypot(0.15, 0.25) * np.abs(strength - still_strength)
-    if guessed.any():
-        wide = climate_error(start, middle_path, column(leak_middle), temperature, humidity, plan, length)
-        volume_u = np.where(guessed[:, None, None], np.hypot(volume_u, wide[0][..., None]), volume_u)
-        strength_u = np.where(guessed[:, None, None], np.hypot(strength_u, wide[1][..., None]), strength_u)
     day = np.arange(length + 1, dtype=np.float64)
+    soak, mixed = np.zeros((2, barrels, length + 1)) + np.array([0.0, 1.0])[:, None, None]
     if wood_state is not None:
         soak, mixed = _soak(day, wood_state, volume_l, abv_pct, area, stave, held_abv_pct, barrels)
-        volume = np.maximum(volume - soak[..., None], EMPTY_AT_FRACTION * volume)
-        volume_u = np.hypot(volume_u, SOAK_RELATIVE_U * soak[..., None])
-        strength = strength * mixed[..., None]
-    low, middle, high = band_of(volume, volume_u, still_volume[:, :1, 0] * EMPTY_AT_FRACTION)
-    weak, usual, strong = band_of(strength, strength_u, np.zeros((barrels, 1)))
-    return Trajectory(day, low, middle, high, weak, usual, np.minimum(strong, 100.0), centre_empty[..., 0])
+    cellar = _Cellar(
+        start=start,
+        per_area=column(area) / column(stave),
+        k=(column(k_middle), column(k_wide)),
+        leak=(column(leak_middle), column(leak_wide)),
+        temperature=temperature[..., None],
+        humidity=humidity[..., None],
+        guessed=guessed,
+        plan=plan,
+        soak=soak,
+        mixed=mixed,
+    )
+    at_once = max(1, _MOST_AT_ONCE // (length + 1))
+    bands = [_bands(cellar.rows(slice(first, first + at_once))) for first in range(0, barrels, at_once)]
+    low, middle, high = np.concatenate([band[0] for band in bands], axis=1)
+    weak, usual, strong = np.concatenate([band[1] for band in bands], axis=1)
+    return Trajectory(
+        day, low, middle, high, weak, usual, strong, np.concatenate([band[2] for band in bands])
+    )
+
+
+@dataclass(frozen=True)
+class _Cellar:
+    """Holds all that the courses of some barrels need, one row a barrel."""
+
+    start: State
+    per_area: Array
+    k: tuple[Array, Array]
+    leak: tuple[Array, Array]
+    temperature: Array
+    humidity: Array
+    guessed: Flags
+    plan: EventPlan
+    soak: Array
+    mixed: Array
+
+    def rows(self, some: slice) -> _Cellar:
+        """Gives some of the barrels."""
+        return _Cellar(
+            start=State(*(mass[some] for mass in self.start)),
+            per_area=self.per_area[some],
+            k=(self.k[0][some], self.k[1][some]),
+            leak=(self.leak[0][some], self.leak[1][some]),
+            temperature=self.temperature[some],
+            humidity=self.humidity[some],
+            guessed=self.guessed[some],
+            plan=self.plan.rows(some),
+            soak=self.soak[some],
+            mixed=self.mixed[some],
+        )
+
+    def run(self, path: Array, leak: Array) -> tuple[State, Flags]:
+        """Runs the courses of these barrels."""
+        return run_courses(self.start, path, leak, self.temperature, self.humidity, self.plan)
+
+
+def _bands(cellar: _Cellar) -> tuple[Array, Array, Flags]:
+    """Gives volume and strength of some barrels as low, middle and high, shape (3, barrels, days + 1)."""
+    k_z, leak_z = (grid.ravel() for grid in np.meshgrid(equal_slices(_K_POINTS), equal_slices(_LEAK_POINTS)))
+    (k_middle, k_wide), (leak_middle, leak_wide) = cellar.k, cellar.leak
+    middle_path = k_middle * cellar.per_area
+    # Two courses go along: the middle one, and the same samples and top-ups in wood that lets nothing through,
+    # from which what was lost is counted.
+    paths = (middle_path * k_wide**k_z, middle_path, 0.0 * middle_path)
+    leaks = (leak_middle * leak_wide**leak_z, leak_middle, 0.0 * leak_middle)
+    masses, empty = cellar.run(np.concatenate(paths, axis=1), np.concatenate(leaks, axis=1))
+    is_empty = empty[..., -2]
+    volume, strength = figures_of(masses)
+    still_volume, still_strength = volume[..., -1:], strength[..., -1:]
+    volume, strength = volume[..., :-2], strength[..., :-2]
+    volume_u = 0.15 * np.abs(still_volume - volume)
+    strength_u = np.hypot(0.15, 0.25) * np.abs(strength - still_strength)
+    if cellar.guessed.any():
+        wide = climate_error(
+            cellar.start, middle_path, leak_middle, cellar.temperature, cellar.humidity, cellar.plan
+        )
+        guessed = cellar.guessed[:, None, None]
+        volume_u = np.where(guessed, np.hypot(volume_u, wide[0][..., None]), volume_u)
+        strength_u = np.where(guessed, np.hypot(strength_u, wide[1][..., None]), strength_u)
+    floor = EMPTY_AT_FRACTION * still_volume[:, :1, 0]
+    soak = cellar.soak[..., None]
+    # A course that the model empties sooner than the wood drinks has nothing left, which is not below nothing.
+    volume = np.maximum(volume - soak, floor[..., None])
+    volumes = band_of(volume, np.hypot(volume_u, SOAK_RELATIVE_U * soak), floor, np.inf)
+    strengths = band_of(strength * cellar.mixed[..., None], strength_u, np.zeros_like(floor), 100.0)
+    return volumes, strengths, is_empty
 
 
 def _soak(

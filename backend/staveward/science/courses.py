@@ -46,6 +46,20 @@ class EventPlan:
     taken_l: Array
     added: dict[int, list[tuple[int, State]]]
 
+    @property
+    def days(self) -> int:
+        """Gives the days of the run."""
+        return int(self.taken_l.shape[0]) - 1
+
+    def rows(self, some: slice) -> EventPlan:
+        """Gives the plan of some of the barrels, counted from the first of them."""
+        wanted = range(*some.indices(self.taken_l.shape[1]))
+        added = {
+            day: [(barrel - wanted.start, poured) for barrel, poured in arrivals if barrel in wanted]
+            for day, arrivals in self.added.items()
+        }
+        return EventPlan(self.taken_l[:, some], added)
+
 
 def equal_slices(points: int) -> Array:
     """Gives the midpoints, in standard deviations, of equally likely slices of a normal variable."""
@@ -121,25 +135,30 @@ def climate_series(name: str, numbers: Array, barrels: int, days: int) -> Array:
 
 
 def run_courses(
-    start: State, path: Array, leak: Array, temperature: Array, humidity: Array, plan: EventPlan, days: int
+    start: State, path: Array, leak: Array, temperature: Array, humidity: Array, plan: EventPlan
 ) -> tuple[State, Flags]:
-    """Runs every course of every barrel; gives masses and emptiness, shape (barrels, days + 1, courses)."""
+    """Runs every course of every barrel; gives masses and emptiness, shape (barrels, days + 1, courses).
+
+    ``path`` and ``leak`` have shape (barrels, courses); the climate has shape (barrels, days, 1), or (barrels,
+    days, courses) where the courses differ in it.
+    """
     state = State(*(np.broadcast_to(mass, path.shape) for mass in start))
     empty = np.zeros(path.shape, dtype=bool)
     floor = EMPTY_AT_FRACTION * total_g(state)
     kept: list[State] = []
     dry: list[Flags] = []
     steady = bool(np.all(temperature == temperature[:, :1]))
-    at = climate_factors(temperature[:, :1])
-    for day in range(days + 1):
+    at = climate_factors(temperature[:, 0])
+    for day in range(plan.days + 1):
         state, empty = apply_events(plan, day, state, empty)
         kept.append(state)
         dry.append(empty)
-        if day < days:
+        if day < plan.days:
             if not steady:
-                at = climate_factors(temperature[:, day : day + 1])
-            state, empty = advance(state, empty, floor, at, humidity[:, day : day + 1], path, leak, 1.0)
-    return State(*(np.stack([one[part] for one in kept], axis=1) for part in range(3))), np.stack(dry, axis=1)
+                at = climate_factors(temperature[:, day])
+            state, empty = advance(state, empty, floor, at, humidity[:, day], path, leak, 1.0)
+    masses = State(*(np.stack([one[part] for one in kept], axis=1) for part in range(3)))
+    return masses, np.stack(dry, axis=1)
 
 
 def figures_of(masses: State) -> tuple[Array, Array]:
@@ -149,34 +168,38 @@ def figures_of(masses: State) -> tuple[Array, Array]:
 
 
 def climate_error(
-    start: State, path: Array, leak: Array, temperature: Array, humidity: Array, plan: EventPlan, days: int
+    start: State, path: Array, leak: Array, temperature: Array, humidity: Array, plan: EventPlan
 ) -> tuple[Array, Array]:
-    """Gives what a guessed climate adds: half the change over plus and minus one standard uncertainty."""
+    """Gives what a guessed climate adds: half the change over plus and minus one standard uncertainty.
+
+    Volume [L] and strength [% vol], shape (barrels, days + 1).
+    """
     cellar = BOUNDS["cellar_temp_c"]
-    total_volume, total_strength = np.zeros((2, path.shape[0], days + 1))
-    for warmer, damper in ((GUESSED_TEMP_U_C, 0.0), (0.0, GUESSED_RH_U)):
-        ends = []
-        for sign in (-1.0, 1.0):
-            # A shift beyond the valid climate is cut to it: this is a spread, not an input.
-            shifted_t = np.clip(temperature + sign * warmer, cellar.low, cellar.high)
-            shifted_rh = np.clip(humidity + sign * damper, 0.0, 1.0)
-            masses, _ = run_courses(start, path, leak, shifted_t, shifted_rh, plan, days)
-            ends.append(tuple(figure[..., 0] for figure in figures_of(masses)))
-        total_volume = np.hypot(total_volume, 0.5 * np.abs(ends[1][0] - ends[0][0]))
-        total_strength = np.hypot(total_strength, 0.5 * np.abs(ends[1][1] - ends[0][1]))
-    return total_volume, total_strength
+    # A shift beyond the valid climate is cut to it: this is a spread, not an input.
+    warmer = np.clip(
+        temperature + GUESSED_TEMP_U_C * np.array([-1.0, 1.0, 0.0, 0.0]), cellar.low, cellar.high
+    )
+    damper = np.clip(humidity + GUESSED_RH_U * np.array([0.0, 0.0, -1.0, 1.0]), 0.0, 1.0)
+    four = (path.shape[0], 4)
+    masses, _ = run_courses(
+        start, np.broadcast_to(path, four), np.broadcast_to(leak, four), warmer, damper, plan
+    )
+    halves = [0.5 * np.diff(figure.reshape(*figure.shape[:2], 2, 2))[..., 0] for figure in figures_of(masses)]
+    volume, strength = (np.hypot(half[..., 0], half[..., 1]) for half in halves)
+    return volume, strength
 
 
-def band_of(courses: Array, spread: Array, lowest: Array) -> tuple[Array, Array, Array]:
-    """Reads the 10 %, 50 % and 90 % quantiles of equally likely courses with a normal error on each."""
+def band_of(courses: Array, spread: Array, lowest: Array, highest: float) -> Array:
+    """Reads the 10 %, 50 % and 90 % quantiles of equally likely courses with a normal error on each.
+
+    Shape (3, barrels, days + 1). A normal error may reach below nothing or above pure alcohol, which what is in a
+    barrel cannot; there the band ends at the bound.
+    """
     error = equal_slices(_ERROR_POINTS)
     found = []
     for rows, wide in zip(courses, spread, strict=True):
         cloud = rows[:, :, None] + wide[:, :, None] * error
-        levels = np.quantile(
-            cloud.reshape(rows.shape[0], -1), (_LOW, _MIDDLE, _HIGH), axis=-1, method="hazen"
-        )
-        found.append(levels)
-    low, middle, high = np.moveaxis(np.stack(found), 1, 0)
-    # A normal error may reach below nothing; what is in a barrel cannot.
-    return np.maximum(low, lowest), np.maximum(middle, lowest), np.maximum(high, lowest)
+        flat = cloud.reshape(rows.shape[0], -1)
+        found.append(np.quantile(flat, (_LOW, _MIDDLE, _HIGH), axis=-1, method="hazen"))
+    band: Array = np.clip(np.stack(found, axis=1), lowest, highest)
+    return band
