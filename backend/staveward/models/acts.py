@@ -8,7 +8,7 @@ are laid anew by ``services.rebuild``; everything above the line is the act itse
 from __future__ import annotations
 
 from django.db import models
-from django.db.models import F, Q
+from django.db.models import Q
 
 from staveward.models.base import ClubRow
 
@@ -69,9 +69,9 @@ class Act(ClubRow):
         indexes = [
             models.Index(fields=["barrel", "-ordered_at", "-id"], name="act_log_of_barrel"),
             models.Index(fields=["stay", "collection"], name="act_of_stay"),
-            models.Index(
-                F("club"), F("received_at"), name="act_set_aside", condition=Q(placement="set_aside")
-            ),
+            models.Index(fields=["barrel", "collection"], name="act_of_barrel"),
+            # Whole, not partial: SQLite uses a partial index only where the query spells its condition out.
+            models.Index(fields=["club", "placement", "received_at"], name="act_by_placement"),
         ]
 
     def __str__(self) -> str:

@@ -417,9 +417,9 @@ def _parts_by_fill(scope: Scope) -> dict[UUID, list[dict[str, Any]]]:
     found: defaultdict[UUID, list[dict[str, Any]]] = defaultdict(list)
     rows = (
         FillPart.objects.filter(
-            scope.on("fill__act__barrel_id", "fill__act__club_id"),
+            scope.on("fill__act__stay__barrel_id", "fill__act__stay__club_id"),
             facts.standing("fill__act"),
-            fill__act__stay__isnull=False,
+            fill__act__collection="fills",
             fill__act__stay__ended_at__isnull=True,
         )
         .order_by("position")

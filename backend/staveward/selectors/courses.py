@@ -143,7 +143,8 @@ def _club_courses(scope: Scope, wanted: set[UUID], now: datetime) -> list[Course
     water_l = facts.water_by_stay(scope)
     events, known = _liquids(scope, water_l, now)
     decanted = _decanted_abv_pct(scope)
-    airs = _airs(scope, barrels, now)
+    began = min((own[-1].started_at for own in stays.values() if own[-1].id in wanted), default=now)
+    airs = _airs(scope, barrels, began - timedelta(days=CLIMATE_REACH_DAYS), now)
     courses = []
     for barrel_id, own in stays.items():
         last = own[-1]
@@ -182,13 +183,13 @@ def _liquids(
     """Returns samples and top-ups of each open stay, and the levels that its water is known to have had."""
     events: defaultdict[UUID, list[Liquid]] = defaultdict(list)
     known: defaultdict[UUID, list[tuple[datetime, float]]] = defaultdict(list)
-    mine = scope.on("act__barrel_id", "act__club_id") & facts.standing()
-    open_now = {"act__stay__isnull": False, "act__stay__ended_at__isnull": True, "act__ordered_at__lte": now}
-    samples = Tasting.objects.filter(mine, **open_now, sample_ml__gt=0)
+    mine = scope.on("act__stay__barrel_id", "act__stay__club_id") & facts.standing()
+    open_now = {"act__stay__ended_at__isnull": True, "act__ordered_at__lte": now}
+    samples = Tasting.objects.filter(mine, **open_now, act__collection="tastings", sample_ml__gt=0)
     for stay_id, at, sample_ml in samples.values_list("act__stay_id", "act__ordered_at", "sample_ml"):
         events[stay_id].append(Liquid(at, -sample_ml / ML_PER_L, None))
     water_tasks = (TendingKind.TOP_UP, TendingKind.WATER_CHANGE)
-    tendings = Tending.objects.filter(mine, **open_now, task__in=water_tasks)
+    tendings = Tending.objects.filter(mine, **open_now, act__collection="tendings", task__in=water_tasks)
     rows = tendings.values_list("act__stay_id", "act__ordered_at", "task", "volume_l", "abv_pct")
     for stay_id, at, task, volume_l, abv_pct in rows:
         if task == TendingKind.TOP_UP and volume_l:
@@ -196,9 +197,9 @@ def _liquids(
         elif task == TendingKind.WATER_CHANGE:
             # Unless somebody said how much, the new water is as much as the hold began with.
             known[stay_id].append((at, volume_l or water_l.get(stay_id, 0.0)))
-    dips = Reading.objects.filter(mine, **open_now, volume_l__isnull=False).exclude(
-        act__stay__kind=StayKind.FILL
-    )
+    dips = Reading.objects.filter(
+        mine, **open_now, act__collection="readings", volume_l__isnull=False
+    ).exclude(act__stay__kind=StayKind.FILL)
     for stay_id, at, volume_l in dips.values_list("act__stay_id", "act__ordered_at", "volume_l"):
         known[stay_id].append((at, volume_l or 0.0))
     for lists in (events, known):
@@ -228,7 +229,7 @@ def _held_abv_pct(
 def _decanted_abv_pct(scope: Scope) -> dict[UUID, float]:
     """Returns the measured strength of each fill at its decant, where somebody measured it."""
     rows = Act.objects.filter(
-        scope.on("barrel_id", "club_id"),
+        scope.on("barrel_id", "barrel__club_id"),
         collection="decants",
         is_head=True,
         is_void=False,
@@ -239,8 +240,8 @@ def _decanted_abv_pct(scope: Scope) -> dict[UUID, float]:
     return {stay_id: abv_pct for stay_id, abv_pct in rows if abv_pct is not None}
 
 
-def _airs(scope: Scope, barrels: Mapping[UUID, Barrel], now: datetime) -> dict[UUID, Air]:
-    """Returns the air of each barrel: the places it stood in, and the climate read in them."""
+def _airs(scope: Scope, barrels: Mapping[UUID, Barrel], since: datetime, now: datetime) -> dict[UUID, Air]:
+    """Returns the air of each barrel: the places it stood in, and the climate read in them since."""
     assert scope.barrel_ids is not None
     assumed = {
         place_id: (temp_c, rh)
@@ -252,10 +253,9 @@ def _airs(scope: Scope, barrels: Mapping[UUID, Barrel], now: datetime) -> dict[U
     rows = (
         Reading.objects.filter(
             facts.standing(),
-            act__club_id=scope.club_id,
-            act__ordered_at__lte=now,
+            place__club_id=scope.club_id,
+            act__ordered_at__range=(since, now),
             kind="climate",
-            place__isnull=False,
             temp_c__isnull=False,
             rh__isnull=False,
         )
@@ -271,7 +271,7 @@ def _airs(scope: Scope, barrels: Mapping[UUID, Barrel], now: datetime) -> dict[U
     moves: defaultdict[UUID, list[tuple[datetime, UUID]]] = defaultdict(list)
     carried = (
         Act.objects.filter(
-            scope.on("barrel_id", "club_id"),
+            scope.on("barrel_id", "barrel__club_id"),
             collection__in=("moves", "barrels"),
             is_head=True,
             is_void=False,

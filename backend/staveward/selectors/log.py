@@ -81,14 +81,14 @@ class _Veil:
             return cls(reader, frozenset(), frozenset())
         barrels = {act.barrel_id for act in acts if act.barrel_id is not None}
         versions = list(
-            Fill.objects.filter(act__barrel_id__in=barrels).values_list(
+            Fill.objects.filter(act__barrel_id__in=barrels, act__collection="fills").values_list(
                 "act_id", "act__replaces_id", "act__stay_id", "act__is_head", "is_private"
             )
         )
         mine = set(
-            FillShare.objects.filter(fill__act__barrel_id__in=barrels, person=reader).values_list(
-                "fill_id", flat=True
-            )
+            FillShare.objects.filter(
+                fill__act__barrel_id__in=barrels, fill__act__collection="fills", person=reader
+            ).values_list("fill_id", flat=True)
         )
         root_of: dict[UUID, UUID] = {}
         replaced = {act_id: replaces_id for act_id, replaces_id, *_ in versions}

@@ -1,6 +1,8 @@
 """What the ledger says of many barrels at once: each question is one query, however many barrels there are.
 
-Rows come as plain tuples, not as model instances, because the report reads a whole club of them.
+Rows come as plain tuples, not as model instances, because the report reads a whole club of them. The ledger only
+grows, so no question walks through it: each starts from the barrels or the stays and takes from there what it needs,
+by an index of the acts.
 """
 
 from __future__ import annotations
@@ -28,10 +30,9 @@ from staveward.models import (
     ReservationState,
     Stay,
     StayKind,
-    Tending,
     Trouble,
 )
-from staveward.science.vocabulary import BarrelState, TendingKind
+from staveward.science.vocabulary import BarrelState
 
 
 @dataclass(frozen=True)
@@ -136,7 +137,7 @@ def stays_by_barrel(scope: Scope) -> dict[UUID, list[StayFacts]]:
 def fills_by_stay(scope: Scope) -> dict[UUID, FillFacts]:
     """Returns the mix of each fill that stands, by its stay."""
     rows = Fill.objects.filter(
-        scope.on("act__barrel_id", "act__club_id"), standing(), act__stay__isnull=False
+        scope.on("act__stay__barrel_id", "act__stay__club_id"), standing(), act__collection="fills"
     ).values_list("act__stay_id", "act_id", *FillFacts._fields[2:])
     return {row[0]: FillFacts._make(row) for row in rows}
 
@@ -146,7 +147,9 @@ def shares_by_fill(scope: Scope) -> dict[UUID, list[tuple[UUID, int]]]:
     found: defaultdict[UUID, list[tuple[UUID, int]]] = defaultdict(list)
     rows = (
         FillShare.objects.filter(
-            scope.on("fill__act__barrel_id", "fill__act__club_id"), standing("fill__act")
+            scope.on("fill__act__stay__barrel_id", "fill__act__stay__club_id"),
+            standing("fill__act"),
+            fill__act__collection="fills",
         )
         .order_by("-weight", "person__name", "person_id")
         .values_list("fill_id", "person_id", "weight")
@@ -178,9 +181,9 @@ def marks_by_stay(scope: Scope) -> dict[UUID, dict[str, datetime]]:
 def solutions(scope: Scope) -> frozenset[UUID]:
     """Returns the open holds that stand in a holding solution instead of plain water."""
     rows = Hold.objects.filter(
-        scope.on("act__barrel_id", "act__club_id"),
+        scope.on("act__stay__barrel_id", "act__stay__club_id"),
         standing(),
-        act__stay__isnull=False,
+        act__collection="holds",
         act__stay__ended_at__isnull=True,
         is_solution=True,
     )
@@ -190,11 +193,11 @@ def solutions(scope: Scope) -> frozenset[UUID]:
 def water_by_stay(scope: Scope) -> dict[UUID, float]:
     """Returns how much water each open curing and hold began with."""
     found: dict[UUID, float] = {}
-    for model in (Curing, Hold):
+    for model, collection in ((Curing, "curings"), (Hold, "holds")):
         rows = model.objects.filter(
-            scope.on("act__barrel_id", "act__club_id"),
+            scope.on("act__stay__barrel_id", "act__stay__club_id"),
             standing(),
-            act__stay__isnull=False,
+            act__collection=collection,
             act__stay__ended_at__isnull=True,
         ).values_list("act__stay_id", "water_l")
         found.update(rows)
@@ -204,7 +207,7 @@ def water_by_stay(scope: Scope) -> dict[UUID, float]:
 def retired_at_by_barrel(scope: Scope) -> dict[UUID, datetime]:
     """Returns when each retired barrel was retired."""
     rows = Act.objects.filter(
-        scope.on("barrel_id", "club_id"),
+        scope.on("barrel_id", "barrel__club_id"),
         collection="retirements",
         is_head=True,
         is_void=False,
@@ -218,7 +221,7 @@ def troubles_by_barrel(scope: Scope) -> dict[UUID, list[TroubleFacts]]:
     found: defaultdict[UUID, list[TroubleFacts]] = defaultdict(list)
     rows = (
         Trouble.objects.filter(
-            scope.on("act__barrel_id", "act__club_id"),
+            scope.on("act__barrel_id", "act__barrel__club_id"),
             standing(),
             act__collection="troubles",
             settled_by__isnull=True,
@@ -260,7 +263,7 @@ def owners_by_barrel(scope: Scope) -> dict[UUID, list[tuple[UUID, int]]]:
     newest: dict[UUID, UUID] = {}
     rows = (
         Act.objects.filter(
-            scope.on("barrel_id", "club_id"),
+            scope.on("barrel_id", "barrel__club_id"),
             collection="ownerships",
             is_head=True,
             is_void=False,
@@ -291,31 +294,15 @@ def fills_shared_by(person_id: UUID, scope: Scope) -> frozenset[UUID]:
     """Returns the fill acts somebody holds a share in."""
     return frozenset(
         FillShare.objects.filter(
-            scope.on("fill__act__barrel_id", "fill__act__club_id"), person_id=person_id
+            scope.on("fill__act__barrel_id", "fill__act__barrel__club_id"), person_id=person_id
         ).values_list("fill_id", flat=True)
     )
-
-
-def top_ups_by_stay(scope: Scope) -> dict[UUID, float]:
-    """Returns the litres topped up in each open stay."""
-    found: defaultdict[UUID, float] = defaultdict(float)
-    rows = Tending.objects.filter(
-        scope.on("act__barrel_id", "act__club_id"),
-        standing(),
-        act__stay__isnull=False,
-        act__stay__ended_at__isnull=True,
-        task=TendingKind.TOP_UP,
-        volume_l__isnull=False,
-    ).values_list("act__stay_id", "volume_l")
-    for stay_id, volume_l in rows:
-        found[stay_id] += volume_l or 0.0
-    return dict(found)
 
 
 def climate_read_at_by_place(club_id: UUID) -> dict[UUID, datetime]:
     """Returns when the climate of each place was last read."""
     rows = (
-        Reading.objects.filter(standing(), act__club_id=club_id, kind="climate", place__isnull=False)
+        Reading.objects.filter(standing(), place__club_id=club_id, kind="climate")
         .values_list("place_id")
         .annotate(last=Max(F("act__ordered_at")))
     )
