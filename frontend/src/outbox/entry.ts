@@ -11,6 +11,14 @@ export const BACK_OFF_MOST_MS = 300_000;
 /** A cellar's signal comes and goes without telling anybody, and a try costs nothing when nobody answers. */
 export const NO_SIGNAL_MOST_MS = 20_000;
 
+/** Nothing ever waits longer: a later time was set by a clock that has been put right since. */
+export const LONGEST_WAIT_MS = 3_600_000;
+
+/** Whether a time to try again has come. */
+export function isDue(at_ms: number, now_ms: number): boolean {
+  return at_ms <= now_ms || at_ms > now_ms + LONGEST_WAIT_MS;
+}
+
 export function newId(): Uuid {
   return uuid7();
 }
@@ -103,22 +111,28 @@ function restsOn(later: OutboxEntry, earlier: OutboxEntry): boolean {
   );
 }
 
-/** What may be sent, in order: nothing overtakes an entry it rests on, and what was sent back holds up nobody. */
-export function sendable(entries: readonly OutboxEntry[], now_ms: number): OutboxEntry[] {
+/** What has nothing before it that it rests on, in order; what was sent back holds up nobody. */
+function unblocked(entries: readonly OutboxEntry[]): OutboxEntry[] {
   const ahead: OutboxEntry[] = [];
-  const ready: OutboxEntry[] = [];
+  const free: OutboxEntry[] = [];
   for (const entry of [...entries].sort((a, b) => a.order - b.order)) {
     if (!isOnItsWay(entry)) continue;
-    const isFree = !ahead.some((earlier) => restsOn(entry, earlier));
-    if (entry.state === 'queued' && isFree && entry.next_try_at_ms <= now_ms) ready.push(entry);
+    if (entry.state === 'queued' && !ahead.some((earlier) => restsOn(entry, earlier))) free.push(entry);
     ahead.push(entry);
   }
-  return ready;
+  return free;
+}
+
+/** What may be sent now, in order. */
+export function sendable(entries: readonly OutboxEntry[], now_ms: number): OutboxEntry[] {
+  return unblocked(entries).filter((entry) => isDue(entry.next_try_at_ms, now_ms));
 }
 
 /** When the next entry could go; null when none is waiting. */
-export function nextTryAt(entries: readonly OutboxEntry[]): number | null {
-  const times = sendable(entries, Number.POSITIVE_INFINITY).map((entry) => entry.next_try_at_ms);
+export function nextTryAt(entries: readonly OutboxEntry[], now_ms: number): number | null {
+  const times = unblocked(entries).map(({ next_try_at_ms: at_ms }) =>
+    isDue(at_ms, now_ms) ? now_ms : at_ms,
+  );
   return times.length ? Math.min(...times) : null;
 }
 

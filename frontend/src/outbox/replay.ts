@@ -6,6 +6,8 @@ import { type Answered, isAlreadySo, judge, type Outcome } from './conflict.ts';
 import {
   BACK_OFF_MOST_MS,
   backOffMs,
+  isDue,
+  LONGEST_WAIT_MS,
   NO_SIGNAL_MOST_MS,
   nextTryAt,
   type OutboxEntry,
@@ -53,7 +55,7 @@ function retryAfterMs(header: string | null, now_ms: number): number | null {
   if (!header) return null;
   const seconds = Number(header);
   const wait = Number.isFinite(seconds) ? seconds * 1000 : Date.parse(header) - now_ms;
-  return Number.isFinite(wait) ? Math.min(Math.max(0, wait), 3_600_000) : null;
+  return Number.isFinite(wait) ? Math.min(Math.max(0, wait), LONGEST_WAIT_MS) : null;
 }
 
 async function answerOf(request: Request): Promise<Answered | null> {
@@ -149,7 +151,7 @@ export function createReplay(needs: ReplayNeeds): Replay {
     let is_paused = !mayGo();
     let has_signal = true;
     await queueRevive(db);
-    while (!is_paused && now() >= allWaitUntil_ms) {
+    while (!is_paused && isDue(allWaitUntil_ms, now())) {
       const next = sendable(await queueAll(db), now())[0];
       if (!next) break;
       if (!mayGo()) {
@@ -166,7 +168,7 @@ export function createReplay(needs: ReplayNeeds): Replay {
       if (outcome.kind === 'wait' && outcome.trouble === 'no_signal') has_signal = false;
       if (!goesOn) break;
     }
-    const next = nextTryAt(await queueAll(db));
+    const next = nextTryAt(await queueAll(db), now());
     const next_try_at_ms = next === null || is_paused ? null : Math.max(next, allWaitUntil_ms);
     return { done, next_try_at_ms, is_paused, has_signal };
   }

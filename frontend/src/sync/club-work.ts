@@ -50,7 +50,9 @@ export function startClubWork(db: ClubDatabase, user: Uuid, club: Uuid): Turns {
     reportSending(sent.is_paused);
     if (!sent.has_signal) reportSignal(false, Date.now());
     const as_of_ms = ((await db.get('meta', 'as_of_ms')) as number | undefined) ?? 0;
-    const isOld = Date.now() - as_of_ms >= (isHidden() ? PULL_HIDDEN_EVERY_MS : PULL_EVERY_MS);
+    const age_ms = Date.now() - as_of_ms;
+    // A reading from the future was made by a clock that has been put right since.
+    const isOld = age_ms < 0 || age_ms >= (isHidden() ? PULL_HIDDEN_EVERY_MS : PULL_EVERY_MS);
     if (mayGo() && (is_pull_due || sent.done > 0 || isOld)) await pull();
     await queueSweep(db, Date.now());
     const untilPull_ms = isHidden() ? PULL_HIDDEN_EVERY_MS : PULL_EVERY_MS;

@@ -126,6 +126,15 @@ describe('answers that are no answers', () => {
     expect(await replay.run()).toMatchObject({ done: 1 });
   });
 
+  test('it does not wait for a time that a wrong clock had set', async () => {
+    await queueAdd(db, tasting());
+    now_ms += 5 * 365 * 86_400_000;
+    server.fates = [{ kind: 'status', status: 500 }];
+    await replay.run();
+    now_ms = NOON_MS;
+    expect(await start().run()).toMatchObject({ done: 1 });
+  });
+
   test('it backs off further each time, and never past its bound', async () => {
     await queueAdd(db, tasting());
     server.fates = Array.from({ length: 14 }, () => ({ kind: 'status', status: 500 }) as const);
