@@ -15,7 +15,7 @@ export function band(range: { low: number; high: number } | null, unit = ''): st
 
 /** What it holds, in a word or three. */
 export function holdsWords(line: ReportLine): string {
-  if (line.holds_now) return capital(line.holds_now);
+  if (line.state === 'filled' && line.holds_now) return capital(line.holds_now);
   if (line.state === 'held') return 'Water';
   if (line.state === 'curing') return 'Water, curing';
   return STATES[line.state];

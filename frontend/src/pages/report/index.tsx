@@ -49,7 +49,7 @@ function Room({ isFirst }: { isFirst: boolean }) {
   const found = answer.data;
   const lines = found ? sortedLines(filteredLines(found.barrels, filter), sort.key, sort.down) : [];
   const noSignal = answer.problem?.code === 'no_signal' || !syncStatus.value.has_signal;
-  const left = isFirst ? session.value.club?.name : undefined;
+  const left = isFirst ? session.value.person?.name : undefined;
   return (
     <Screen
       title="Cellar report"

@@ -61,6 +61,11 @@ export function ReportTable({ lines, sort, onSort, now }: ReportTableProps) {
   );
 }
 
+/** What it began with, to as many figures as matter beside a range. */
+function rounded(volume_l: number): number {
+  return Number(volume_l.toFixed(volume_l >= 3 ? 1 : 2));
+}
+
 function Row({ line, now }: { line: ReportLine; now: Moment }) {
   const care = careCell(line, now);
   const wood = woodCell(line);
@@ -68,7 +73,10 @@ function Row({ line, now }: { line: ReportLine; now: Moment }) {
   return (
     <tr class={isGone ? 'report__gone' : undefined}>
       <th scope="row">
-        <a class="report__name" href={`/barrels/${line.id}`}>
+        <a
+          class={line.name.length <= 14 ? 'report__name report__name--short' : 'report__name'}
+          href={`/barrels/${line.id}`}
+        >
           {line.name}
         </a>
         <span class="sr">, {placeBy(line.place)?.name}</span>
@@ -82,13 +90,13 @@ function Row({ line, now }: { line: ReportLine; now: Moment }) {
       </td>
       <td>{holdsWords(line)}</td>
       <td class="report__right">{line.days === null ? '' : Math.floor(line.days)}</td>
-      <td>
+      <td class="report__figure">
         <span class="reck">{band(line.volume_l)}</span>
         {line.volume_l && line.start_volume_l !== null && (
-          <span class="soft"> of {Number(line.start_volume_l.toFixed(2))}</span>
+          <span class="soft"> of {rounded(line.start_volume_l)}</span>
         )}
       </td>
-      <td>
+      <td class="report__figure">
         <span class="reck">{band(line.abv_pct)}</span>
         {line.abv_pct && line.start_abv_pct !== null && (
           <span class="soft"> was {Number(line.start_abv_pct.toFixed(1))}</span>

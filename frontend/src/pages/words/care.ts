@@ -41,6 +41,7 @@ const TASKS: Record<string, Task> = {
   level: { act: 'weigh or dip it', one: 'a weighing or dip', many: 'weighings or dips', minutes: 3 },
   water_change: {
     act: 'smell and change the water',
+    short: 'change the water',
     one: 'a water change',
     many: 'water changes',
     minutes: 8,
@@ -61,12 +62,14 @@ const TASKS: Record<string, Task> = {
   solution_renew: { act: 'renew the solution', one: 'a new solution', many: 'new solutions', minutes: 15 },
   tightness: {
     act: 'judge whether it is tight',
+    short: 'judge it',
     one: 'a curing to judge',
     many: 'curings to judge',
     minutes: 2,
   },
   curing_end: {
     act: 'decide whether to give this curing up',
+    short: 'give it up or go on',
     one: 'a curing to end',
     many: 'curings to end',
     minutes: 2,
@@ -95,6 +98,9 @@ export const isLook = (name: string): boolean => task(name).isLook === true;
 /** A task as an act: "smell and change the water". */
 export const taskAct = (name: string): string => task(name).act;
 
+/** The same beside others: "look". */
+export const taskShort = (name: string): string => task(name).short ?? task(name).act;
+
 /** What this phone did but has not sent settles a task as well. */
 type Line = CareLine & { here_at?: string | null };
 
@@ -114,7 +120,7 @@ export function nextLine(care: Line[], moment: Moment): Line | null {
 }
 
 /** Late in a way that harms: water and drying wood, not a taste or a roll. */
-const HARMFUL = ['water_change', 'wet_or_fill', 'top_up', 'curing_end', 'solution_renew'];
+export const HARMFUL = ['water_change', 'wet_or_fill', 'top_up', 'curing_end', 'solution_renew'];
 
 export function harmfullyLate(barrel: Pick<Barrel, 'care'>, moment: Moment): Line | null {
   const late = lateLines(barrel.care, moment).filter((line) => HARMFUL.includes(line.task));
@@ -126,7 +132,7 @@ const ORDER = Object.keys(TASKS);
 /** "Roll, look, spigot. A taste is due." */
 export function dueSentence(lines: { task: string }[]): string {
   const names = lines.map((line) => line.task).sort((a, b) => ORDER.indexOf(a) - ORDER.indexOf(b));
-  const acts = names.filter((name) => name !== 'taste').map((name) => task(name).short ?? task(name).act);
+  const acts = names.filter((name) => name !== 'taste').map(taskShort);
   const parts = acts.length > 0 ? [`${capital(acts.join(', '))}.`] : [];
   if (names.includes('taste')) parts.push('A taste is due.');
   return parts.join(' ');

@@ -2,7 +2,7 @@
 
 import type { Report, ReportLine } from '~/api/types.ts';
 import { rangeText } from '~/components/range/format.ts';
-import { taskAct } from './care.ts';
+import { HARMFUL, taskShort } from './care.ts';
 import { capital, counted, inWords, listed } from './numbers.ts';
 import { type Moment, nearDayOf, shortDay } from './time.ts';
 import { troubleVerdict } from './trouble.ts';
@@ -59,7 +59,7 @@ function fillsRange(line: ReportLine): [number, number] | null {
 /** The kind of spirit that a line's wood is counted in. */
 export function woodCell(line: ReportLine): string {
   const range = fillsRange(line);
-  if (!range) return '';
+  if (!range || line.state === 'retired') return '';
   const low = Math.max(0, Math.floor(range[0]));
   const high = Math.max(0, Math.ceil(range[1]));
   if (high === 0) return 'none';
@@ -101,14 +101,18 @@ const lower = (sentence: string): string => sentence.charAt(0).toLowerCase() + s
 export function careCell(line: ReportLine, moment: Moment): { words: string; tone: 'red' | 'due' | '' } {
   const [trouble] = line.troubles;
   if (trouble) return { words: lower(troubleVerdict(trouble)).replace(/\.$/, ''), tone: 'red' };
-  const first = line.overdue[0];
+  const harm = (one: { task: string }): number => {
+    const place = HARMFUL.indexOf(one.task);
+    return place < 0 ? HARMFUL.length : place;
+  };
+  const [first] = [...line.overdue].sort((a, b) => harm(a) - harm(b));
   if (first) {
     if (first.task === 'water_change' && line.water) {
       return { words: `water ${Math.floor(line.water.days_since_change)} days, late`, tone: 'red' };
     }
     const more = line.overdue.length > 1 ? ` and ${line.overdue.length - 1} more` : '';
     return {
-      words: `${taskAct(first.task)} since ${nearDayOf(Date.parse(first.due_at), moment)}${more}`,
+      words: `${taskShort(first.task)} since ${nearDayOf(Date.parse(first.due_at), moment)}${more}`,
       tone: 'due',
     };
   }
@@ -126,8 +130,10 @@ export function careCell(line: ReportLine, moment: Moment): { words: string; ton
 
 export function nextCell(line: ReportLine): string {
   const next = line.next_reservation;
-  const twice = line.wanted_by > 1 ? ', wanted twice' : '';
-  if (next) return `${shortDay(next.starts_on)}${next.state === 'pencilled' ? ', pencilled' : ''}${twice}`;
+  if (next) {
+    const how = line.wanted_by > 1 ? ', twice' : next.state === 'pencilled' ? ', pencilled' : '';
+    return `${shortDay(next.starts_on)}${how}`;
+  }
   return line.state === 'retired' ? '' : 'free';
 }
 
