@@ -11,7 +11,15 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from staveward.science.ageing import LiquidEvent, simulate, trajectory
+from staveward.science.ageing import (
+    LiquidEvent,
+    StrengthReading,
+    Weighing,
+    calibrate,
+    simulate,
+    simulate_segments,
+    trajectory,
+)
 from staveward.science.alcoholometry import (
     abv_pct_from_density,
     abv_pct_from_mass_fraction,
@@ -350,6 +358,59 @@ def test_the_course_of_many_is_the_course_of_each():
         )
         assert together.volume_mid_l[row] == pytest.approx(alone.volume_mid_l[0], rel=1e-12)
         assert together.abv_high_pct[row] == pytest.approx(alone.abv_high_pct[0], rel=1e-12)
+
+
+def test_the_truth_of_made_up_barrels_lies_in_their_band():
+    """Twelve barrels of unknown k and leak, read weekly for four weeks, then four weeks in another climate.
+
+    The other climate moves the loss by about the 0.15 that the model allows for. An 80 % band must hold most of
+    them; one that held fewer than nine of twelve would be too narrow.
+    """
+    rng = np.random.default_rng(7)
+    wood, held = (0.16374499, 14.529928), {"volume": 0, "strength": 0}
+    for _ in range(12):
+        k, leak = 1.6 ** rng.standard_normal(), 0.2565 * 4.0 ** rng.uniform(-2.0, 2.0)
+        true = {"k": k, "leak_g_per_day": leak}
+        seen = {day: simulate(4.75, 60.0, 20.0, 0.55, *wood, day, **true) for day in (0, 7, 14, 21, 28)}
+        offset = 2.1 + rng.normal(0.0, 0.05)
+        found = calibrate(
+            4.75,
+            60.0,
+            20.0,
+            0.55,
+            *wood,
+            5.0,
+            56,
+            weighings=[
+                Weighing(day, offset + float(one.water_g + one.ethanol_g) / 1000.0 + rng.normal(0.0, 0.005))
+                for day, one in seen.items()
+            ],
+            tare_kg=2.1,
+            strengths=[
+                StrengthReading(day, float(seen[day].abv_pct) + rng.normal(0.0, 0.3)) for day in (14, 28)
+            ],
+        )
+        spells = [(28, 20.0, 0.55), (28, 20.0 + rng.normal(0.0, 1.0), 0.55 + rng.normal(0.0, 0.03))]
+        then = simulate_segments(4.75, 60.0, spells, *wood, **true)
+        held["volume"] += found.volume_low_l <= float(then.volume_l) <= found.volume_high_l
+        held["strength"] += found.abv_low_pct <= float(then.abv_pct) <= found.abv_high_pct
+
+    assert held["volume"] >= 9
+    assert held["strength"] >= 9
+
+
+def test_the_few_courses_agree_with_the_whole_grid():
+    """The band of 11 x 7 courses against the calibration's grid of 61 x 41 without readings: 1 % of its width."""
+    course = trajectory(4.75, 60.0, 56, 20.0, 0.55, 5.0, 0.16374499, 14.529928)
+    grid = calibrate(4.75, 60.0, 20.0, 0.55, 0.16374499, 14.529928, 5.0, 56)
+    width = grid.volume_high_l - grid.volume_low_l
+
+    assert course.volume_low_l[0, 56] == pytest.approx(grid.volume_low_l, abs=0.012 * width)
+    assert course.volume_mid_l[0, 56] == pytest.approx(grid.volume_mid_l, abs=0.012 * width)
+    assert course.volume_high_l[0, 56] == pytest.approx(grid.volume_high_l, abs=0.012 * width)
+    assert course.abv_mid_pct[0, 56] == pytest.approx(grid.abv_mid_pct, abs=0.1)
+    assert course.abv_low_pct[0, 56] == pytest.approx(grid.abv_low_pct, abs=0.15)
+    assert course.abv_high_pct[0, 56] == pytest.approx(grid.abv_high_pct, abs=0.15)
 
 
 def test_a_large_cellar_is_run_in_parts_that_fit_together():
