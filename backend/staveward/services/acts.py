@@ -19,12 +19,12 @@ from staveward.selectors.authority import permits
 from staveward.selectors.standing import Standing, barrel_standing
 from staveward.services import rebuild
 from staveward.services.commands import ActCommand, ActKind
-from staveward.services.errors import Conflict, FieldProblem, Forbidden, Missing
+from staveward.services.errors import Conflict, FieldProblem, Forbidden, Impossible, Missing, Refusal
 from staveward.services.feed import FeedRow, feed_publish
 from staveward.services.forecasts import forecast_follow, forecast_refresh
 from staveward.services.locking import lock_barrels
 from staveward.services.lookup import act_in
-from staveward.services.registry import act_kind
+from staveward.services.registry import act_kind, act_kinds
 
 SKEW_TOLERATED_S = 120.0
 LATE_AFTER = timedelta(days=1)
@@ -55,25 +55,23 @@ def act_receive(command: ActCommand) -> tuple[Act, bool]:
             if barrel_id is not None
         }
         lock_barrels(command.club, barrel_ids)
-        earlier = act_replay(
-            club=command.club,
-            author=command.author,
-            act_id=command.id,
-            path=command.path,
-            body_sha256=command.body_sha256,
-        )
-        if earlier is not None:
+        try:
+            _authorise(command, kind)
+            flags = kind.judge(command)
+        except Refusal:
+            # The first of two copies of one request may have made the second impossible; it still gets the answer.
+            earlier = _replayed(command)
+            if earlier is None:
+                raise
             return earlier, False
-        _authorise(command, kind)
-        flags = kind.judge(command)
         act, created = _save(command, kind, flags)
         if not created:
             return act, False
         _supersede(command, act)
         extra = list(kind.save_detail(command, act))
-        changed = rebuild.place(act, kind, also=barrel_ids)
-        _publish(command, act, [*extra, *changed])
-        act.refresh_from_db()
+        placed = rebuild.place(act, kind, command.barrel, also=barrel_ids)
+        forecast_follow(act, placed.open_stays, timezone.now())
+        _publish(command, act, [*extra, *placed.rows])
     return act, True
 
 
@@ -154,14 +152,20 @@ def command_build(
 
 def _target(club: Club, collection: str, data: dict[str, Any]) -> Act | None:
     if collection == "voids":
-        return act_in(club, data["act"], "act")
+        target = act_in(club, data["act"], "act")
+        kind = act_kinds().get(target.collection)
+        if kind is None or kind.part == "apart" or target.collection == "voids":
+            raise Impossible.field(
+                "act", str(target.pk), "an entry of a barrel's log", "Only what is in a barrel's log is taken back."
+            )
+        return target
     if data.get("replaces") is None:
         return None
     return act_in(club, data["replaces"], "replaces", collection)
 
 
 def _barrel(club: Club, barrel_id: UUID) -> Barrel:
-    barrel = Barrel.objects.for_club(club).select_related("place").filter(pk=barrel_id).first()
+    barrel = Barrel.objects.for_club(club).select_related("place", "club").filter(pk=barrel_id).first()
     if barrel is None:
         raise Missing(
             "No barrel of that key is in this club.",
@@ -214,10 +218,21 @@ def ordered_instant(command: ActCommand) -> tuple[datetime, float | None]:
     return command.happened_at - timedelta(seconds=skew), skew
 
 
+def _replayed(command: ActCommand) -> Act | None:
+    return act_replay(
+        club=command.club,
+        author=command.author,
+        act_id=command.id,
+        path=command.path,
+        body_sha256=command.body_sha256,
+    )
+
+
 def _authorise(command: ActCommand, kind: ActKind) -> None:
     standing = Standing()
-    # Only a member's right may hang on a share or on the wood; the other roles' rights are outright.
-    if command.barrel is not None and command.author.role == Role.MEMBER:
+    # Only a member's right may hang on a share or on the wood, and a tablet writes for members; the other roles'
+    # rights are outright.
+    if command.barrel is not None and command.author.role in (Role.MEMBER, Role.TABLET):
         standing = barrel_standing(command.barrel, command.data.get("fill"))
     if command.replaces is not None:
         _authorise_correction(command, standing)
@@ -228,6 +243,8 @@ def _authorise_correction(command: ActCommand, standing: Standing) -> None:
     target = command.replaces
     if target is None or permits(command.author, "correct_any"):
         return
+    if command.author.role in (Role.TABLET, Role.SENSOR):
+        raise Forbidden("A device corrects nothing; somebody signed in does.")
     mine = target.author_id == command.author.pk or target.subject_id == command.author.pk
     if not mine:
         raise Forbidden("Only the keeper corrects what somebody else entered.")
@@ -266,14 +283,8 @@ def _save(command: ActCommand, kind: ActKind, flags: list[str]) -> tuple[Act, bo
         with transaction.atomic():
             act.save(force_insert=True)
     except IntegrityError:
-        # Two copies of one request at once, about no barrel that would have made the second wait.
-        earlier = act_replay(
-            club=command.club,
-            author=command.author,
-            act_id=command.id,
-            path=command.path,
-            body_sha256=command.body_sha256,
-        )
+        # Two copies of one request at once: the second was let in before the first had committed.
+        earlier = _replayed(command)
         if earlier is None:
             raise
         return earlier, False
@@ -299,6 +310,4 @@ def _publish(command: ActCommand, act: Act, rows: list[FeedRow]) -> None:
     published: list[FeedRow] = [("log", act.pk), *rows]
     if command.replaces is not None:
         published.append(("log", command.replaces.pk))
-    stays = rebuild.open_stays([row_id for collection, row_id in published if collection == "barrels"])
-    forecast_follow(act, stays, timezone.now())
     feed_publish(command.club, published)

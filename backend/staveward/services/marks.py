@@ -8,9 +8,34 @@ from uuid import UUID
 
 from django.db.models import Max, Sum
 
-from staveward.models import CareMark, Placement, Stay, Tasting, Tending
+from staveward.models import Act, CareMark, Placement, Stay, Tasting, Tending
 
+# Sums are kept to the microlitre, so that they do not depend on the order of adding.
+ML_DIGITS = 3
 READING_MARKS = {"weight": "level", "dip": "level", "alcoholmeter": "strength"}
+
+
+def stay_mark_add(act: Act, stay: Stay) -> None:
+    """Adds what one new event says to the marks of its stay; the result is that of laying them anew."""
+    tasks = _tasks(act)
+    known = dict(CareMark.objects.filter(stay=stay, task__in=tasks).values_list("task", "last_at"))
+    _write(
+        stay, {task: act.ordered_at for task in tasks if known.get(task, act.ordered_at) <= act.ordered_at}
+    )
+    if act.collection == "tastings" and act.tasting.sample_ml:
+        stay.sample_used_ml = round(stay.sample_used_ml + act.tasting.sample_ml, ML_DIGITS)
+        stay.save(update_fields=["sample_used_ml"])
+    if act.collection == "tendings" and act.body.get("bung_clock") is not None:
+        _bung_and_samples(stay)
+
+
+def _tasks(act: Act) -> list[str]:
+    if act.collection == "tendings":
+        return sorted(set(act.body["tasks"]))
+    if act.collection == "tastings":
+        return ["taste"]
+    task = READING_MARKS.get(act.reading.kind) if act.collection == "readings" else None
+    return [task] if task else []
 
 
 def stay_marks_lay(stay_ids: Iterable[UUID]) -> None:
@@ -39,6 +64,12 @@ def _marks(stay: Stay) -> None:
         if task is not None:
             found[task] = max(found.get(task, row["last"]), row["last"])
     CareMark.objects.filter(stay=stay).exclude(task__in=found).delete()
+    _write(stay, found)
+
+
+def _write(stay: Stay, found: dict[str, datetime]) -> None:
+    if not found:
+        return
     CareMark.objects.bulk_create(
         [CareMark(stay=stay, task=task, last_at=last) for task, last in found.items()],
         update_conflicts=True,
@@ -56,7 +87,8 @@ def _bung_and_samples(stay: Stay) -> None:
         .first()
     )
     opened_at: int = stay.acts.filter(pk=stay.pk).values_list("hold__bung_clock", flat=True).first() or 12
-    drunk: float = Tasting.objects.filter(**standing).aggregate(total=Sum("sample_ml"))["total"] or 0.0
+    total: float = Tasting.objects.filter(**standing).aggregate(total=Sum("sample_ml"))["total"] or 0.0
+    drunk = round(total, ML_DIGITS)
     bung_clock = turned or opened_at
     if (stay.bung_clock, stay.sample_used_ml) != (bung_clock, drunk):
         stay.bung_clock, stay.sample_used_ml = bung_clock, drunk

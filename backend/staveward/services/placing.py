@@ -45,7 +45,7 @@ class PlacingContext:
                 .select_related("act")
             )
             for other in others:
-                scores[_score_key(other.act, other)] = other.pk
+                scores[_score_key(UUID(str(other.act.body["fill"])), other)] = other.pk
         corrections = Act.objects.filter(
             barrel=barrel, collection="fills", replaces__isnull=False, placement=Placement.PLACED
         )
@@ -55,6 +55,10 @@ class PlacingContext:
             scores=scores,
             corrected=dict(corrections.values_list("replaces_id", "id")),
         )
+
+    def stay(self, stay_id: UUID | None) -> Stay | None:
+        """Returns one of the stays by its key."""
+        return next((stay for stay in self.stays if stay.pk == stay_id), None)
 
     def fill_now(self, fill_id: UUID) -> UUID:
         """Returns the key of the version of a fill that stands."""
@@ -85,18 +89,18 @@ def event_place(act: Act, context: PlacingContext) -> Place:
 def _tasting_place(act: Act, context: PlacingContext) -> Place:
     tasting = act.tasting
     fill_id = context.fill_now(UUID(str(act.body["fill"])))
-    stay = next((one for one in context.stays if one.pk == fill_id and one.kind == StayKind.FILL), None)
-    if stay is None:
+    stay = context.stay(fill_id)
+    if stay is None or stay.kind != StayKind.FILL:
         return Placement.SET_ASIDE, "fill_not_placed", None
     if tasting.tasted_on < stay.started_at.astimezone(context.zone).date():
         return Placement.SET_ASIDE, "before_fill", None
     if stay.ended_at is not None and tasting.tasted_on > stay.ended_at.astimezone(context.zone).date():
         return Placement.SET_ASIDE, "after_decant", None
-    key = _score_key(act, tasting)
+    key = _score_key(stay.pk, tasting)
     if context.scores.setdefault(key, act.pk) != act.pk:
         return Placement.SET_ASIDE, "already_scored", None
     return Placement.PLACED, "", stay.pk
 
 
-def _score_key(act: Act, tasting: Tasting) -> tuple[UUID, UUID, str, int]:
-    return (UUID(str(act.body["fill"])), tasting.taster_id, tasting.tasted_on.isoformat(), tasting.replicate)
+def _score_key(fill_id: UUID, tasting: Tasting) -> tuple[UUID, UUID, str, int]:
+    return (fill_id, tasting.taster_id, tasting.tasted_on.isoformat(), tasting.replicate)

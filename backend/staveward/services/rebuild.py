@@ -8,6 +8,7 @@ same whichever was taken.
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
@@ -15,7 +16,7 @@ from staveward.models import Act, Barrel, CareMark, Placement, Stay
 from staveward.services.commands import ActKind
 from staveward.services.feed import FeedRow
 from staveward.services.lay import CLOSES, OPENS, LaidStay, Life, LifeAct, lay_life
-from staveward.services.marks import stay_marks_lay
+from staveward.services.marks import stay_mark_add, stay_marks_lay
 from staveward.services.moves import barrel_place_lay
 from staveward.services.placing import PlacingContext, event_place
 from staveward.services.troubles import barrel_troubles_lay
@@ -26,25 +27,40 @@ LIFE = (*OPENS, *CLOSES)
 APART = ("barrels", "reservations", "reservation-decisions", "tray-decisions")
 
 
-def place(act: Act, kind: ActKind, *, also: Iterable[UUID] = ()) -> list[FeedRow]:
-    """Gives a new act its place and returns the feed rows that changed."""
-    barrel_ids = sorted({*also, *([act.barrel_id] if act.barrel_id else [])})
+@dataclass(frozen=True)
+class Placed:
+    """What a new act changed: the feed's rows, and the open stays whose contents it may have moved."""
+
+    rows: list[FeedRow]
+    open_stays: list[UUID]
+
+
+def place(act: Act, kind: ActKind, barrel: Barrel | None, *, also: Iterable[UUID] = ()) -> Placed:
+    """Gives a new act its place. ``barrel`` is the act's own; ``also`` names those a correction takes it from."""
+    barrel_ids = sorted({*also, *([barrel.pk] if barrel else [])})
     rows: list[FeedRow] = [("barrels", barrel_id) for barrel_id in barrel_ids]
-    if kind.part in ("opening", "closing") or act.replaces_id is not None:
-        for barrel_id in barrel_ids:
-            rows += barrel_rebuild(Barrel.objects.get(pk=barrel_id))
-        return rows
-    if kind.part == "event" and act.barrel_id is not None:
-        barrel = Barrel.objects.select_related("club").get(pk=act.barrel_id)
+    if act.replaces_id is None and kind.part in ("event", "apart"):
+        if kind.part == "apart" or barrel is None:
+            return Placed(rows, [])
         context = PlacingContext.load(barrel, ZoneInfo(barrel.club.timezone), around=act)
-        if context.scores:
-            # Somebody's second score of one evening: which of the two stands is a matter of order, so lay all anew.
-            return rows + barrel_rebuild(barrel)
-        placement, reason, stay_id = event_place(act, context)
-        _write_place(act, placement, reason, stay_id)
-        if stay_id is not None and placement == Placement.PLACED:
-            stay_marks_lay([stay_id])
-    return rows
+        # A second score of one evening is a matter of order: which of the two stands is found by laying all anew.
+        if not context.scores:
+            return Placed(rows, _event_lay(act, context))
+    for one in Barrel.objects.filter(pk__in=barrel_ids).select_related("club"):
+        rows += barrel_rebuild(one)
+    act.refresh_from_db()
+    return Placed(rows, open_stays(barrel_ids))
+
+
+def _event_lay(act: Act, context: PlacingContext) -> list[UUID]:
+    """Puts one event in its place without laying the barrel anew; returns the open stay it fell into, if one."""
+    act.placement, act.set_aside_reason, act.stay_id = event_place(act, context)
+    act.save(update_fields=["placement", "set_aside_reason", "stay"])
+    stay = context.stay(act.stay_id)
+    if stay is None or act.placement != Placement.PLACED:
+        return []
+    stay_mark_add(act, stay)
+    return [stay.pk] if stay.ended_at is None else []
 
 
 def life_lay(barrel: Barrel) -> Life:
@@ -106,11 +122,6 @@ def _life_act(act: Act) -> LifeAct:
         received_at=act.received_at,
         verdict=str(act.body.get("verdict", "")) if act.collection == "curing-verdicts" else "",
     )
-
-
-def _write_place(act: Act, placement: str, reason: str, stay_id: UUID | None) -> None:
-    act.placement, act.set_aside_reason, act.stay_id = placement, reason, stay_id
-    act.save(update_fields=["placement", "set_aside_reason", "stay"])
 
 
 def _write_stays(barrel: Barrel, laid: list[LaidStay]) -> None:
