@@ -128,7 +128,8 @@ export async function signOut(options: { keepUnsent?: boolean } = {}): Promise<'
     return { name: db.name, kept: await queueKeepOnlyUnsent(db) };
   });
   close();
-  await Promise.all(emptied.filter(({ kept }) => kept === 0).map(({ name }) => removeDatabase(name)));
   await endSession();
+  // They are empty already; a frozen tab that still holds one open must not hold up the sign-out.
+  for (const { name, kept } of emptied) if (kept === 0) void removeDatabase(name).catch(() => undefined);
   return 'done';
 }

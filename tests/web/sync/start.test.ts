@@ -155,8 +155,10 @@ describe('signing out', () => {
 
   test('it leaves no database behind when all was sent', async () => {
     expect(await signOut()).toBe('done');
-    const names = (await indexedDB.databases()).map((one) => one.name);
-    expect(names).not.toContain(databaseName(USER, CLUB));
+    await vi.waitFor(async () => {
+      const names = (await indexedDB.databases()).map((one) => one.name);
+      expect(names).not.toContain(databaseName(USER, CLUB));
+    });
     expect(network.user).toBeNull();
   });
 });
