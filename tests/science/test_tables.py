@@ -14,7 +14,6 @@ TABLES = [
     ("saturation_pressure", 12, "coefficient", -27.8749),
     ("wood_limits", 7, "typical", 51.5),
     ("carry_over_pairs", 25, "value", 34.0),
-    ("standard_drinks", 7, "grams", 95.45),
     ("flash_point", 10, "published_c", 306.0),
 ]
 

@@ -45,7 +45,7 @@ from .mass_balance import (
     total_g,
     volume_of_l,
 )
-from .soaking import mixed_strength_pct, soaked_l
+from .soaking import DRAIN_LOSS_L, mixed_strength_pct, soaked_l
 from .vocabulary import BOUNDS, WoodState
 
 __all__ = [
@@ -511,7 +511,7 @@ def _soak(
     return np.stack(rows), np.stack(mixes)
 
 
-def expected_yield_l(volume_l: ArrayLike, drain_loss_l: ArrayLike = 0.05) -> Array:
+def expected_yield_l(volume_l: ArrayLike, drain_loss_l: ArrayLike = DRAIN_LOSS_L) -> Array:
     """Gives what comes out at the decant: free liquid less what clings when it is drained.
 
     Parameters

@@ -15,8 +15,6 @@ from .errors import Array, Inconsistent, require_numbers, require_same_shape, un
 OXYGEN_KG_MOL = 0.031998
 OXYGEN_SHARE_OF_AIR = 0.20946
 GAS_CONSTANT_J_MOL_K = 8.314462618
-# Over this share of headspace a bottle of 200 mL or more counts as misleading in the United States.
-HEADSPACE_TARGET = 0.08
 
 
 @dataclass(frozen=True)

@@ -108,13 +108,6 @@ class BarrelProfile(StrEnum):
     CYLINDER = "cylinder"
 
 
-class Posture(StrEnum):
-    """How a barrel rests."""
-
-    LYING = "lying"
-    STANDING = "standing"
-
-
 class WoodState(StrEnum):
     """How thirsty the wood is when it is filled."""
 
@@ -246,15 +239,6 @@ HOLD_LOWEST_FRACTION: Final = 1.0 / 3.0
 SULPHITE_LABEL_MG_L: Final = 10.0
 
 STANDARD_FILL_DAYS: Final = 28.0
-ADVISED_LEAST_FILL_DAYS: Final = 14.0
-
-# The lightest and heaviest full barrels by how they may be handled (HSE manual-handling filter, from memory).
-TWO_PEOPLE_FROM_CAPACITY_L: Final = 20.0
-NEVER_LIFTED_FULL_FROM_CAPACITY_L: Final = 30.0
-
-SAMPLE_BUDGET_FRACTION: Final = 0.04
-SAMPLE_WARN_FRACTION_AN_EVENING: Final = 0.01
-SAMPLE_ASK_AGAIN_FRACTION_AN_EVENING: Final = 0.03
 
 
 @dataclass(frozen=True, slots=True)

@@ -44,7 +44,6 @@ from .oak import (
 from .soaking import (
     DRAIN_LOSS_L,
     SOAK_SHARE,
-    SOAK_SPREAD,
     held_l,
     mixed_strength_pct,
     soaked_l,
@@ -66,7 +65,6 @@ __all__ = [
     "REPAIR_FACTOR",
     "RINSE_SHARE",
     "SOAK_SHARE",
-    "SOAK_SPREAD",
     "FillsLeft",
     "OakIndex",
     "Suitability",
