@@ -179,8 +179,13 @@ function underline(waiting: number, sentBack: number): string {
   if (waiting + sentBack === 0) return 'What you write with no signal waits here until it can go.';
   if (paused === 'signed_out') return 'They go when you have signed in again. Closing the app loses nothing.';
   if (paused === 'other_account') return 'Somebody else is signed in on this phone. Yours wait for you.';
-  if (waiting === 0) return 'They were sent back, each with its reason. Mend them, or ask the keeper.';
-  return 'They go by themselves when there is signal. Closing the app loses nothing.';
+  if (waiting === 0) {
+    return sentBack === 1
+      ? 'It was sent back with a reason. Mend it, or ask the keeper.'
+      : 'They were sent back, each with its reason. Mend them, or ask the keeper.';
+  }
+  const goes = waiting === 1 ? 'It goes by itself' : 'They go by themselves';
+  return `${goes} when there is signal. Closing the app loses nothing.`;
 }
 
 function titleOf(entry: OutboxEntry): string {

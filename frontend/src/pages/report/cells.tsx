@@ -2,11 +2,11 @@ import type { ReportLine } from '~/api/types.ts';
 import { DipRod } from '~/components/dip-rod/index.tsx';
 import { rangeText } from '~/components/range/format.ts';
 import { WoodPlank } from '~/components/wood-plank/index.tsx';
-import { barrelBy, reservationsOf } from '~/outbox/overlay.ts';
+import { barrelBy, reservations, reservationsOf } from '~/outbox/overlay.ts';
 import { TimeLine } from '../parts/time-line.tsx';
 import { STATES } from '../words/barrel.ts';
 import { capital } from '../words/numbers.ts';
-import { isOpen } from '../words/reserve.ts';
+import { isOpen, wantedTwice } from '../words/reserve.ts';
 
 /** A range as the report's cells write it. */
 export function band(range: { low: number; high: number } | null, unit = ''): string {
@@ -36,6 +36,11 @@ export function Rod({ line }: { line: ReportLine }) {
 
 export function Plank({ line }: { line: ReportLine }) {
   return <WoodPlank usedLow={line.wood_used.low} usedHigh={line.wood_used.high} />;
+}
+
+/** Whether two people want this barrel for the same days. */
+export function isContested(barrel: string): boolean {
+  return wantedTwice(reservations.value).some((clash) => clash.barrel === barrel);
 }
 
 const FOURTEEN_MONTHS_MS = 426 * 86_400_000;

@@ -66,8 +66,8 @@ function Room({ isFirst }: { isFirst: boolean }) {
       }}
       sill={
         <Sill
-          left={{ label: 'Barrels', href: '/barrels' }}
-          act={{ label: 'Reservations', href: '/reservations' }}
+          left={{ label: 'Walk', href: '/walk' }}
+          act={{ label: 'Barrels', href: '/barrels' }}
           right={{ label: 'More', href: '/mine' }}
         />
       }

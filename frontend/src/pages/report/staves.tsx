@@ -6,7 +6,7 @@ import { placeBy } from '~/outbox/overlay.ts';
 import { litres } from '../words/numbers.ts';
 import { careCell, nextCell, woodByKind, woodCell } from '../words/report.ts';
 import type { Moment } from '../words/time.ts';
-import { band, holdsWords, Line, Rod } from './cells.tsx';
+import { band, holdsWords, isContested, Line, Rod } from './cells.tsx';
 
 /** The phone's report: a stave a barrel, three figures each, the rest on opening. */
 export function ReportStaves({ lines, now }: { lines: ReportLine[]; now: Moment }) {
@@ -63,7 +63,7 @@ function Stave({
             <More term="At the fill" words={startWords(line)} />
             <More term="Wood left" words={woodByKind(line) || wood} />
             <More term="Water" words={waterWords(line)} />
-            <More term="Next fill" words={nextCell(line)} />
+            <More term="Next fill" words={nextCell(line, isContested(line.id))} />
           </dl>
           <a class="link" href={`/barrels/${line.id}`}>
             Open {line.name}

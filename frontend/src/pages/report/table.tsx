@@ -3,7 +3,7 @@ import { placeBy } from '~/outbox/overlay.ts';
 import { litres } from '../words/numbers.ts';
 import { careCell, nextCell, SORTS, type SortKey, woodByKind, woodCell } from '../words/report.ts';
 import type { Moment } from '../words/time.ts';
-import { band, holdsWords, Line, Plank, Rod } from './cells.tsx';
+import { band, holdsWords, isContested, Line, Plank, Rod } from './cells.tsx';
 
 export interface ReportTableProps {
   lines: ReportLine[];
@@ -112,7 +112,7 @@ function Row({ line, now }: { line: ReportLine; now: Moment }) {
         )}
       </td>
       <td class={care.tone}>{care.words}</td>
-      <td>{nextCell(line)}</td>
+      <td>{nextCell(line, isContested(line.id))}</td>
     </tr>
   );
 }

@@ -222,32 +222,36 @@ export default function ReservePage() {
         </div>
       )}
       <div class={answer.loading && answer.data ? 'reserve__list reserve__list--old' : 'reserve__list'}>
-        {answer.loading && !answer.data && <Loading label="Looking at the barrels" />}
-        {suits.length > 0 && (
-          <StaveList label="Barrels that suit, best first" as="ol">
-            {suits.map((one, place) => (
-              <Suited
-                key={one.barrel}
-                suggestion={one}
-                isBest={place === 0}
-                isChosen={one.barrel === best?.barrel}
-                onChoose={() => setChosen(one.barrel)}
-              />
-            ))}
-          </StaveList>
-        )}
-        {answer.data && suits.length === 0 && (
-          <Section>
-            <Say as="h2">No barrel suits that wish.</Say>
-            <p class="note gap2">The reasons stand below. Change the amount, the days or the oak.</p>
-          </Section>
-        )}
-        {(answer.data?.not_this_time.length ?? 0) > 0 && (
-          <Section class="gap5">
-            <p class="note">
-              <b>Not this time:</b> {answer.data!.not_this_time.map((one) => one.detail).join(' ')}
-            </p>
-          </Section>
+        {outcome?.tone !== 'ok' && (
+          <>
+            {answer.loading && !answer.data && <Loading label="Looking at the barrels" />}
+            {suits.length > 0 && (
+              <StaveList label="Barrels that suit, best first" as="ol">
+                {suits.map((one, place) => (
+                  <Suited
+                    key={one.barrel}
+                    suggestion={one}
+                    isBest={place === 0}
+                    isChosen={one.barrel === best?.barrel}
+                    onChoose={() => setChosen(one.barrel)}
+                  />
+                ))}
+              </StaveList>
+            )}
+            {answer.data && suits.length === 0 && (
+              <Section>
+                <Say as="h2">No barrel suits that wish.</Say>
+                <p class="note gap2">The reasons stand below. Change the amount, the days or the oak.</p>
+              </Section>
+            )}
+            {(answer.data?.not_this_time.length ?? 0) > 0 && (
+              <Section class="gap5">
+                <p class="note">
+                  <b>Not this time:</b> {answer.data!.not_this_time.map((one) => one.detail).join(' ')}
+                </p>
+              </Section>
+            )}
+          </>
         )}
         <Section class="gap4">
           <p class="note">

@@ -55,9 +55,7 @@ export function Saved({ barrel, fill, saved, off, words }: SavedProps) {
           <p class="lead">{scoreWord(saved.liking)}</p>
         </div>
         <p class="ok tick gap4">{where}</p>
-        <p class="note gap2">
-          Once it has left this phone it can be corrected from the barrel’s log, within a day.
-        </p>
+        <p class="note gap2">Score it again today and the new score takes this one’s place.</p>
       </Section>
       {off && (
         <div class="gap4">

@@ -128,10 +128,11 @@ export function careCell(line: ReportLine, moment: Moment): { words: string; ton
   return { words: 'in order', tone: '' };
 }
 
-export function nextCell(line: ReportLine): string {
+/** The next fill; "twice" when two want the same days. */
+export function nextCell(line: ReportLine, isContested = false): string {
   const next = line.next_reservation;
   if (next) {
-    const how = line.wanted_by > 1 ? ', twice' : next.state === 'pencilled' ? ', pencilled' : '';
+    const how = isContested ? ', twice' : next.state === 'pencilled' ? ', pencilled' : '';
     return `${shortDay(next.starts_on)}${how}`;
   }
   return line.state === 'retired' ? '' : 'free';

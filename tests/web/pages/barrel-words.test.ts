@@ -1,0 +1,111 @@
+import { describe, expect, test } from 'vitest';
+import {
+  goneWords,
+  initialsOf,
+  insideNow,
+  nextBungWords,
+  pictureOf,
+  sharersSentence,
+  stateSentence,
+  waterDepthWords,
+  woodWords,
+} from '~/pages/words/barrel.ts';
+import { barrel, MEMBER, NOON_MS } from '../cast.ts';
+
+const now = { now_ms: NOON_MS, timezone: 'Europe/London' };
+const names: Record<string, string> = { [MEMBER]: 'Sedge', w: 'Wick', m: 'Marl' };
+const nameOf = (id: string): string => names[id] ?? 'Somebody';
+const filled = barrel().contents!;
+const inside = (low: number, high: number) => ({
+  volume_l: { low, mid: (low + high) / 2, high },
+  abv_pct: null,
+  level: { low: 0.4, mid: 0.42, high: 0.44 },
+});
+
+describe('what a barrel is about', () => {
+  test('the first week is week one', () => {
+    expect(stateSentence(barrel({ contents: { ...filled, started_at: '2026-03-01T09:00:00Z' } }), now)).toBe(
+      'Week 1 of Rye.',
+    );
+  });
+  test('a private fill tells its week and nothing else', () => {
+    const outline = { ...filled, is_private: true, name: null, spirit: null };
+    expect(stateSentence(barrel({ contents: outline }), now)).toBe('A private fill, week 5.');
+    expect(pictureOf(barrel({ contents: outline }), NOON_MS).isPrivate).toBe(true);
+  });
+  test('the age of the water is counted on the calendar, not in hours', () => {
+    const water = { changed_at: '2026-02-28T23:00:00Z', half_volume_l: 1, half_level: 0.5, top_up_at: null };
+    expect(stateSentence(barrel({ state: 'held', water }), now)).toBe(
+      'Wet hold. Its water was changed yesterday.',
+    );
+  });
+});
+
+describe('wood left', () => {
+  const wood = (low: number, high: number): string =>
+    woodWords(barrel({ fills_left: { whisky: [low, high] } }));
+  test('is a range in words', () => expect(wood(1, 3)).toBe('wood for one to three more whisky fills'));
+  test('that reaches down to nothing says up to', () =>
+    expect(wood(0, 4)).toBe('wood for up to four more whisky fills'));
+  test('for one fill is in the singular', () =>
+    expect(wood(0, 1)).toBe('wood for at most one more whisky fill'));
+  test('with parts of a fill is rounded outwards', () =>
+    expect(wood(1.7, 2.2)).toBe('wood for one to three more whisky fills'));
+  test('of a spent barrel is none', () =>
+    expect(woodWords(barrel({ wood_spent: true }))).toBe('its wood is spent'));
+});
+
+describe('what is gone', () => {
+  test('is the start less what is there, low against high', () =>
+    expect(goneWords(filled, inside(4.5, 4.7))).toBe('0.3 to 0.5\u00a0L gone'));
+  test('is said in mL while it is little', () =>
+    expect(goneWords(filled, inside(4.94, 4.96))).toBe('40 to 60\u00a0mL gone'));
+  test('is not said when nothing is', () => expect(goneWords(filled, inside(5, 5))).toBeNull());
+});
+
+describe('whose it is', () => {
+  const share = (person: string, weight: number) => ({ person, weight });
+  test('even shares name the others', () => {
+    const sharers = [share(MEMBER, 1), share('w', 1), share('m', 1)];
+    expect(sharersSentence({ ...filled, sharers }, MEMBER, nameOf)).toBe('Yours, with Wick and Marl.');
+  });
+  test('uneven shares are counted', () => {
+    const sharers = [share(MEMBER, 2), share('w', 4)];
+    expect(sharersSentence({ ...filled, sharers }, MEMBER, nameOf)).toBe('Two shares of six are yours.');
+  });
+  test('somebody else reads whose it is', () =>
+    expect(sharersSentence({ ...filled, sharers: [share('w', 1)] }, MEMBER, nameOf)).toBe(
+      'It belongs to Wick.',
+    ));
+  test('initials tell people of one letter apart', () =>
+    expect([...initialsOf(['Sedge', 'Samphire', 'Wick']).values()]).toEqual(['Se', 'Sa', 'W']));
+});
+
+test('the bung goes on by a third, and only where it is tight', () => {
+  expect(nextBungWords({ bung_clock: 8, bung_tight: true })).toBe('Bung at 8 o’clock. Next 12, bung up.');
+  expect(nextBungWords({ bung_clock: 12, bung_tight: true })).toBe('Bung up. Next 4.');
+  expect(nextBungWords({ bung_clock: 12, bung_tight: false })).toBe('Bung up.');
+});
+
+test('water under the half mark says that the upper staves dry', () => {
+  const water = { changed_at: '2026-02-28T12:00:00Z', half_volume_l: 2.5, half_level: 0.5, top_up_at: null };
+  expect(waterDepthWords(barrel({ water }), inside(2, 2.2))).toContain('The upper staves are drying.');
+});
+
+test('the level is read from the course of the fill, at the moment of looking', () => {
+  const near = {
+    from: '2026-03-01T00:00:00Z',
+    step_days: 1,
+    volume_l: [
+      [4, 4.2, 4.4],
+      [3, 3.2, 3.4],
+    ],
+    abv_pct: null,
+    level: [
+      [0.8, 0.82, 0.84],
+      [0.6, 0.62, 0.64],
+    ],
+  };
+  const found = insideNow(barrel({ contents: { ...filled, near } }), NOON_MS);
+  expect(found?.level.mid).toBeCloseTo(0.72);
+});
