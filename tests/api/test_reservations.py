@@ -146,14 +146,13 @@ def test_a_note_is_for_its_own_people(cast: Cast) -> None:
 
     shown = {
         by: cast[by].get(cast.url("reservations", key)).json()["note"]
-        for by in ("member", "sharer", "keeper", "other_sharer", "tablet")
+        for by in ("member", "sharer", "keeper", "other_sharer")
     }
     assert shown == {
         "member": "for the regatta",
         "sharer": "for the regatta",
         "keeper": "for the regatta",
         "other_sharer": "",
-        "tablet": "",
     }
 
 
@@ -200,8 +199,8 @@ def test_who_may_ask_read_and_decide(cast: Cast) -> None:
         }
         assert got == {
             "ask": expected(by, PEOPLE, 201),
-            "one": expected(by, PEOPLE | {"tablet"}, 200),
-            "list": expected(by, PEOPLE | {"tablet"}, 200),
+            "one": expected(by, PEOPLE, 200),
+            "list": expected(by, PEOPLE, 200),
             "suggestions": expected(by, PEOPLE, 200),
             "move": expected(by, {"owner", "keeper", "admin"}, 201),
             "withdraw": 0 if by == "member" else expected(by, set(), 201),

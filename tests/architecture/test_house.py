@@ -40,6 +40,7 @@ TESTS = {
     "conftest.py",
     "factories.py",
     "ledger.py",
+    "reserving.py",
     "settings.py",
     "run.py",
     "machine.py",

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import date, datetime, time, timedelta
 from math import ceil
 from uuid import UUID
 from zoneinfo import ZoneInfo
@@ -51,6 +51,11 @@ class Taken:
 def club_today(club: Club, now: datetime) -> date:
     """Returns the date of ``now`` in the club's own zone."""
     return now.astimezone(ZoneInfo(club.timezone)).date()
+
+
+def noon_of(club: Club, day: date) -> datetime:
+    """Returns the middle of a day of the club, where only the day is known."""
+    return datetime.combine(day, time(12), tzinfo=ZoneInfo(club.timezone))
 
 
 def barrel_calendar(

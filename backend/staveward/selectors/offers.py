@@ -6,9 +6,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
-from datetime import date, datetime, time, timedelta
+from datetime import date, datetime, timedelta
 from uuid import UUID
-from zoneinfo import ZoneInfo
 
 from staveward.models import Barrel, Club, ReservationState, StayKind
 from staveward.science.oak_plan import oak_level
@@ -16,7 +15,7 @@ from staveward.science.planning import BarrelOffer, FillRequest, Stopped, Suited
 from staveward.science.vocabulary import BarrelState
 from staveward.science.wood import wood_limits
 from staveward.selectors.geometry import barrel_capacity_l
-from staveward.selectors.occupancy import CURING_DAYS, Taken, calendar_of, club_today, next_free_on
+from staveward.selectors.occupancy import CURING_DAYS, Taken, calendar_of, club_today, next_free_on, noon_of
 from staveward.selectors.stays import (
     FillFacts,
     Scope,
@@ -83,6 +82,7 @@ class Offer:
     barrel: Barrel
     capacity_l: float
     state: str
+    closed: str
     stays: Sequence[StayFacts]
     last_fill: FillFacts | None
     families: tuple[str, ...]
@@ -105,15 +105,14 @@ class Offer:
 
     def verdict(self, wish: Wish, *, ignoring_dates: bool = False) -> Suited | Stopped:
         """Judges the barrel: whether it is open at all, the gates of the science, then sugar before a weak fill."""
-        closed = why_closed(self.state, self.troubles, self.stays)
-        if closed:
-            return Stopped(str(self.barrel.pk), closed)
+        if self.closed:
+            return Stopped(self.barrel.name, self.closed)
         ranking = rank_barrels(wish.request, [self._as_science(wish, ignoring_dates)])
         if ranking.refused:
             return ranking.refused[0]
         sugar_g_l = self.last_fill.sugar_g_l if self.last_fill else 0.0
         if wish.abv_pct is not None and wish.abv_pct < SPOILS_BELOW_ABV_PCT and sugar_g_l > SWEET_ABOVE_G_L:
-            return Stopped(str(self.barrel.pk), "SWEET_BEFORE")
+            return Stopped(self.barrel.name, "SWEET_BEFORE")
         return ranking.ranked[0]
 
     def _as_science(self, wish: Wish, ignoring_dates: bool) -> BarrelOffer:
@@ -131,24 +130,29 @@ class Offer:
         )
 
 
-def why_closed(state: str, troubles: Iterable[TroubleFacts], stays: Sequence[StayFacts]) -> str:
+def why_closed(
+    state: str, troubles: Iterable[TroubleFacts], stays: Sequence[StayFacts], now: datetime
+) -> str:
     """Returns why nobody may reserve a barrel at all, or "" when they may."""
     if state == BarrelState.RETIRED:
         return "RETIRED"
     if any(trouble.quarantine for trouble in troubles):
         return "QUARANTINE"
     last = stays[-1] if stays else None
-    if last is not None and last.kind == StayKind.CURING and last.outcome == "given_up":
-        return "NOT_TIGHT"
+    if last is not None and last.kind == StayKind.CURING:
+        took = (last.ended_at or now) - last.started_at
+        is_too_long = last.ended_at is None and took > timedelta(days=CURING_DAYS)
+        if last.outcome == "given_up" or is_too_long:
+            return "NOT_TIGHT"
     return ""
 
 
-def barrel_closed(club: Club, barrel: Barrel) -> str:
+def barrel_closed(club: Club, barrel: Barrel, now: datetime) -> str:
     """Returns why nobody may reserve this barrel, or "" when they may."""
     scope = Scope(club.pk, (barrel.pk,))
     stays = stays_by_barrel(scope).get(barrel.pk, [])
     state, _ = barrel_state(stays, retired_at_by_barrel(scope).get(barrel.pk), barrel.registered_at)
-    return why_closed(state, troubles_by_barrel(scope).get(barrel.pk, []), stays)
+    return why_closed(state, troubles_by_barrel(scope).get(barrel.pk, []), stays, now)
 
 
 def barrel_offers(
@@ -177,6 +181,7 @@ def barrel_offers(
                 barrel=one,
                 capacity_l=capacity_l,
                 state=state,
+                closed=why_closed(state, troubles_of.get(one.pk, []), stays, now),
                 stays=stays,
                 last_fill=fills[fill_stays[-1].id] if fill_stays else None,
                 families=tuple(families_held(stays, fills, one.adopted_families)),
@@ -201,13 +206,12 @@ def _free_on(state: str, today: date, taken: Sequence[Taken], wish: Wish) -> dat
 
 def _with_wood(club: Club, offers: list[Offer], fills: dict[UUID, FillFacts]) -> list[Offer]:
     """Adds the wood as it will be when each barrel is free: what lies in it now works on until then."""
-    zone = ZoneInfo(club.timezone)
     questions = [
         wood_question(
             offer.stays,
             fills,
             (offer.barrel.adopted_wood_used_low, offer.barrel.adopted_wood_used_high),
-            datetime.combine(_emptied_on(offer), time(12), tzinfo=zone),
+            noon_of(club, _emptied_on(offer)),
         )
         for offer in offers
     ]

@@ -11,7 +11,7 @@ from staveward.science.vocabulary import BarrelState, Family
 from staveward.selectors.offers import SPOILS_BELOW_ABV_PCT, Offer, Wish
 from staveward.selectors.stays import FillFacts
 
-OAK_WORDS = {1: "hardly there", 2: "gentle", 3: "medium", 4: "full", 5: "strong"}
+OAK_WORDS = {1: "hardly there", 2: "gentle", 3: "medium", 4: "fairly strong", 5: "strong"}
 FAMILY_WORDS = {
     "neutral": "a neutral spirit",
     "spirit": "an aged spirit",
@@ -80,7 +80,7 @@ def stopped_words(stopped: Stopped, offer: Offer, wish: Wish, *, whose: str = "y
         case "QUARANTINE":
             return f"{name} is in quarantine: {_trouble(offer)}."
         case "NOT_TIGHT":
-            return f"{name} did not come tight."
+            return f"{name} is not tight."
         case "TOO_BIG":
             return f"{name} holds {capacity}."
         case "TOO_SMALL":
@@ -115,7 +115,7 @@ def suited_words(
 ) -> list[str]:
     """Says why a barrel suits: when, what it held, its oak, and what to mind."""
     sentences = [
-        _when(suited.starts_on, wish.earliest, today),
+        _when(suited.starts_on, offer, wish, today),
         _past(suited, offer, carry_over, is_veiled=is_veiled),
         _oak(offer, wish),
         _how_full(offer, wish),
@@ -123,10 +123,16 @@ def suited_words(
         "Under 20 % vol: two to three weeks at most, kept cool and full."
         if wish.abv_pct is not None and wish.abv_pct < SHORT_BELOW_ABV_PCT
         else "",
-        "It must be cured first." if offer.state == BarrelState.NEW else "",
+        _CURING.get(offer.state, ""),
         _line(offer.waiting),
     ]
     return [sentence for sentence in sentences if sentence]
+
+
+_CURING = {
+    BarrelState.NEW.value: "It must be cured first.",
+    BarrelState.CURING.value: "It is being cured; the date holds if it comes tight.",
+}
 
 
 def _trouble(offer: Offer) -> str:
@@ -134,16 +140,19 @@ def _trouble(offer: Offer) -> str:
     return join_words([TROUBLE_WORDS.get(kind, kind) for kind in kinds])
 
 
-def _when(starts_on: date, earliest: date, today: date) -> str:
-    days = (starts_on - earliest).days
+def _when(starts_on: date, offer: Offer, wish: Wish, today: date) -> str:
+    days = (starts_on - wish.earliest).days
     if days <= 0:
-        return "Free now." if earliest <= today else "Free then."
+        return "Free now." if wish.earliest <= today else "Free by then."
+    # Without a plan for what lies in the barrel its end is only the usual one.
+    guessed = any(one.is_estimate and one.touches(wish.earliest, starts_on) for one in offer.taken)
+    free = "Probably free" if guessed else "Free"
     if days == 1:
-        return "Free a day later."
+        return f"{free} a day later."
     if days < 14:
-        return "Free a week later." if days == 7 else f"Free {days} days later."
+        return f"{free} a week later." if days == 7 else f"{free} {days} days later."
     weeks = round(days / 7)
-    return f"Free {_NUMBERS.get(weeks, str(weeks))} weeks later."
+    return f"{free} {_NUMBERS.get(weeks, str(weeks))} weeks later."
 
 
 _NUMBERS = {

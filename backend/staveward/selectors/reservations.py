@@ -16,7 +16,7 @@ from staveward.science.errors import OutOfRange
 from staveward.science.planning import Stopped, Suited
 from staveward.selectors.authority import permits
 from staveward.selectors.geometry import barrel_shape
-from staveward.selectors.occupancy import barrel_calendar, club_today, first_clash, next_free_on
+from staveward.selectors.occupancy import barrel_calendar, club_today, first_clash, next_free_on, noon_of
 from staveward.selectors.offers import Offer, Wish, barrel_offers
 from staveward.selectors.reservation_words import stopped_words, suited_words
 from staveward.selectors.shapes import date_text, instant_text, key_text
@@ -178,7 +178,6 @@ def barrel_suggestions(*, club: Club, reader: Person, wish: Wish, now: datetime)
     """Returns the barrels that suit a wish, best first, with reasons, and those that do not this time, with theirs."""
     scope = Scope(club.pk)
     eyes = _Reader(permits(reader, "see_private"), fills_shared_by(reader.pk, scope))
-    today = club_today(club, now)
     suits: list[tuple[Suited, Offer]] = []
     not_this_time: list[dict[str, Any]] = []
     for offer in barrel_offers(club=club, now=now, wish=wish):
@@ -189,17 +188,19 @@ def barrel_suggestions(*, club: Club, reader: Person, wish: Wish, now: datetime)
             not_this_time.append(_not_this_time(verdict, offer, wish))
     suits.sort(key=lambda pair: (-pair[0].points, pair[0].starts_on, pair[1].barrel.name))
     return {
-        "suits": [_suits(suited, offer, wish, eyes, now, today) for suited, offer in suits],
+        "suits": [_suits(club, suited, offer, wish, eyes, now) for suited, offer in suits],
         "not_this_time": not_this_time,
     }
 
 
 def _suits(
-    suited: Suited, offer: Offer, wish: Wish, eyes: _Reader, now: datetime, today: date
+    club: Club, suited: Suited, offer: Offer, wish: Wish, eyes: _Reader, now: datetime
 ) -> dict[str, Any]:
     barrel = offer.barrel
+    # A wet hold goes on washing until the day of the fill.
+    poured_at = max(now, noon_of(club, suited.starts_on))
     leaves = (
-        carry_over(barrel_shape(barrel), barrel.stave_mm, offer.stays, barrel.adopted, now)
+        carry_over(barrel_shape(barrel), barrel.stave_mm, offer.stays, barrel.adopted, poured_at)
         if offer.families
         else None
     )
@@ -211,7 +212,7 @@ def _suits(
         "starts_on": date_text(suited.starts_on),
         "ends_on": date_text(suited.starts_on + wish.length),
         "parts": {part: round(float(getattr(suited, part)), 1) for part in ("fill", "oak", "time", "carry")},
-        "reasons": suited_words(suited, offer, wish, leaves, today, is_veiled=is_veiled),
+        "reasons": suited_words(suited, offer, wish, leaves, club_today(club, now), is_veiled=is_veiled),
         "carry_over_pct": leaves,
         "ask_keeper": suited.is_ask or offer.is_history_unknown,
         "held_last": None if last is None or is_veiled else last.name,

@@ -20,6 +20,7 @@ SUBJECTS = (
     "retirements",
     "troubles",
     "reservations",
+    "reservation_decisions",
     "voids",
     "tray",
     "barrels",

@@ -71,7 +71,7 @@ def waiting_promote(*, club: Club, barrel: Barrel, now: datetime) -> list[FeedRo
         barrel=barrel, state=ReservationState.WAITING, starts_on__gte=club_today(club, now)
     )
     in_line = list(waiting.order_by("asked_at", "id"))
-    if not in_line or barrel_closed(club, barrel):
+    if not in_line or barrel_closed(club, barrel, now):
         return []
     rows: list[FeedRow] = []
     for reservation in in_line:
