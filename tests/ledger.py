@@ -115,7 +115,12 @@ class ClubScene:
 
     def taste(self, barrel: Barrel, fill: Act, *, day: float, by: str = "sharer", **changes: Any) -> Act:
         """Logs a score of 7.5 on the day it happens."""
-        data = {"fill": fill.pk, "tasted_on": (DAY0 + timedelta(days=day)).date(), "liking": 7.5, "sample_ml": 10.0}
+        data = {
+            "fill": fill.pk,
+            "tasted_on": (DAY0 + timedelta(days=day)).date(),
+            "liking": 7.5,
+            "sample_ml": 10.0,
+        }
         return self.send("tastings", barrel, day=day, by=by, **{**data, **changes})
 
 

@@ -6,13 +6,15 @@ import json
 import os
 import subprocess
 import sys
+import tempfile
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
 sys.path[:0] = [str(ROOT), str(ROOT / "backend")]
-os.environ.setdefault("DJANGO_SETTINGS_MODULE", "tests.settings")
+os.environ.setdefault("DJANGO_SETTINGS_MODULE", "staveward.config.settings")
 # The folder that `make run` uses is a club's; a bench makes its own and throws it away.
-os.environ.pop("DATA_DIR", None)
+_folder = tempfile.TemporaryDirectory(prefix="staveward-bench-")
+os.environ["DATA_DIR"] = _folder.name
 
 import django  # noqa: E402
 

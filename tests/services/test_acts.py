@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 import random
+from collections.abc import Callable
 from datetime import timedelta
-from uuid import uuid4
+from uuid import UUID, uuid4
 
 import pytest
 
-from staveward.models import Act, CareMark, Change, Stay
+from staveward.models import Act, Barrel, CareMark, Change, Stay
 from staveward.services.errors import Conflict, Forbidden, Impossible, Missing
 from tests.ledger import DAY0, ClubScene
+
+Step = Callable[[], Act]
 
 pytestmark = pytest.mark.django_db
 
@@ -27,7 +30,10 @@ def test_it_opens_a_stay_and_lays_true_volume_and_strength(scene: ClubScene) -> 
     fill = scene.fill(
         barrel,
         day=3,
-        parts=[{"name": "rye", "volume_l": 2.0, "abv_pct": 60.0}, {"name": "water", "volume_l": 2.0, "abv_pct": 20.0}],
+        parts=[
+            {"name": "rye", "volume_l": 2.0, "abv_pct": 60.0},
+            {"name": "water", "volume_l": 2.0, "abv_pct": 20.0},
+        ],
     )
 
     stays = list(Stay.objects.filter(barrel=barrel))
@@ -67,7 +73,9 @@ def test_a_barrel_of_another_club_is_unknown(scene: ClubScene) -> None:
         scene.send("holds", elsewhere, water_l=2.5)
 
 
-def test_more_than_110_percent_of_the_barrel_is_impossible_and_a_little_over_is_flagged(scene: ClubScene) -> None:
+def test_more_than_110_percent_of_the_barrel_is_impossible_and_a_little_over_is_flagged(
+    scene: ClubScene,
+) -> None:
     barrel = scene.barrel(nominal_l=5.0)
 
     with pytest.raises(Impossible) as refused:
@@ -99,7 +107,13 @@ def test_a_taste_before_the_fill_is_kept_and_set_aside(scene: ClubScene) -> None
 def test_a_taste_that_came_before_its_fill_is_placed_when_the_fill_arrives(scene: ClubScene) -> None:
     barrel, key = scene.barrel(), uuid4()
     taste = scene.send(
-        "tastings", barrel, day=7, by="keeper", fill=key, tasted_on=(DAY0 + timedelta(days=7)).date(), liking=6.0
+        "tastings",
+        barrel,
+        day=7,
+        by="keeper",
+        fill=key,
+        tasted_on=(DAY0 + timedelta(days=7)).date(),
+        liking=6.0,
     )
     assert taste.placement == "set_aside"
 
@@ -192,7 +206,13 @@ def test_a_plainly_wrong_clock_is_taken_off_unless_the_time_was_typed(scene: Clu
     ahead = now + timedelta(hours=26)
     taste = scene.taste(barrel, fill, day=8, tasted_on=now.date(), received=now, sent_at=ahead)
     typed = scene.taste(
-        barrel, fill, day=6, tasted_on=(DAY0 + timedelta(days=6)).date(), received=now, sent_at=ahead, time_typed=True
+        barrel,
+        fill,
+        day=6,
+        tasted_on=(DAY0 + timedelta(days=6)).date(),
+        received=now,
+        sent_at=ahead,
+        time_typed=True,
     )
 
     assert "clock" in taste.flags
@@ -213,7 +233,9 @@ def test_a_water_change_on_a_fill_is_set_aside(scene: ClubScene) -> None:
     barrel = scene.barrel()
     scene.fill(barrel)
 
-    assert scene.send("tendings", barrel, day=1, tasks=["water_change"]).set_aside_reason == "no_water_in_barrel"
+    assert (
+        scene.send("tendings", barrel, day=1, tasks=["water_change"]).set_aside_reason == "no_water_in_barrel"
+    )
 
 
 def test_wood_used_is_laid_beside_the_stays(scene: ClubScene) -> None:
@@ -250,22 +272,9 @@ def test_one_day_lived_by_two_phones_gives_the_same_log_in_whatever_order_it_arr
     logs = []
     for order in (0, 1):
         scene = ClubScene()
-        barrel = scene.barrel()
-        fill = uuid4()
-        one = [
-            lambda s, b: s.fill(b, day=0, act_id=fill, received=DAY0 + timedelta(days=30)),
-            lambda s, b: s.taste(b, Act(pk=fill), day=7, by="sharer", received=DAY0 + timedelta(days=30)),
-            lambda s, b: s.send("tendings", b, day=8, tasks=["roll"], received=DAY0 + timedelta(days=30)),
-            lambda s, b: s.taste(b, Act(pk=fill), day=14, by="sharer", received=DAY0 + timedelta(days=30)),
-        ]
-        two = [
-            lambda s, b: s.send("decants", b, day=20, measured_volume_l=4.2, received=DAY0 + timedelta(days=30)),
-            lambda s, b: s.taste(b, Act(pk=fill), day=9, by="keeper", received=DAY0 + timedelta(days=30)),
-            lambda s, b: s.send("holds", b, day=20.1, water_l=2.5, received=DAY0 + timedelta(days=30)),
-            lambda s, b: s.send("tendings", b, day=25, tasks=["water_change"], received=DAY0 + timedelta(days=30)),
-        ]
-        for step in _interleaved(one, two, random.Random(seed * 2 + order)):
-            step(scene, barrel)
+        barrel, fill = scene.barrel(), uuid4()
+        for step in _interleaved(*_two_phones(scene, barrel, fill), random.Random(2 * seed + order)):
+            step()
         logs.append(
             [
                 (act.collection, act.ordered_at, act.placement, act.set_aside_reason, act.stay_id == fill)
@@ -277,7 +286,25 @@ def test_one_day_lived_by_two_phones_gives_the_same_log_in_whatever_order_it_arr
     assert all(line[2] == "placed" for line in logs[0])
 
 
-def _interleaved(one: list, two: list, chance: random.Random) -> list:
+def _two_phones(scene: ClubScene, barrel: Barrel, fill: UUID) -> tuple[list[Step], list[Step]]:
+    """Two people's evenings at one barrel, each in its own order, all sent a month later."""
+    late = DAY0 + timedelta(days=30)
+    one = [
+        lambda: scene.fill(barrel, day=0, act_id=fill, received=late),
+        lambda: scene.taste(barrel, Act(pk=fill), day=7, by="sharer", received=late),
+        lambda: scene.send("tendings", barrel, day=8, tasks=["roll"], received=late),
+        lambda: scene.taste(barrel, Act(pk=fill), day=14, by="sharer", received=late),
+    ]
+    two = [
+        lambda: scene.send("decants", barrel, day=20, measured_volume_l=4.2, received=late),
+        lambda: scene.taste(barrel, Act(pk=fill), day=9, by="keeper", received=late),
+        lambda: scene.send("holds", barrel, day=20.1, water_l=2.5, received=late),
+        lambda: scene.send("tendings", barrel, day=25, tasks=["water_change"], received=late),
+    ]
+    return one, two
+
+
+def _interleaved(one: list[Step], two: list[Step], chance: random.Random) -> list[Step]:
     turns = [True] * len(one) + [False] * len(two)
     chance.shuffle(turns)
     first, second = iter(one), iter(two)

@@ -14,10 +14,16 @@ from staveward.services.lay import LifeAct, lay_life
 DAY0 = datetime(2026, 1, 1, tzinfo=UTC)
 
 
-def act(number: int, collection: str, day: float, received: float | None = None, verdict: str = "") -> LifeAct:
+def act(
+    number: int, collection: str, day: float, received: float | None = None, verdict: str = ""
+) -> LifeAct:
     at = DAY0 + timedelta(days=day)
     return LifeAct(
-        UUID(int=number), collection, at, DAY0 + timedelta(days=day if received is None else received), verdict
+        UUID(int=number),
+        collection,
+        at,
+        DAY0 + timedelta(days=day if received is None else received),
+        verdict,
     )
 
 
@@ -116,7 +122,8 @@ def test_without_a_clash_the_order_of_arrival_changes_nothing(acts: list[LifeAct
     if "openings_clash" in life.set_aside.values():
         return
     other_way = [
-        LifeAct(one.id, one.collection, one.ordered_at, DAY0 - (one.received_at - DAY0), one.verdict) for one in acts
+        LifeAct(one.id, one.collection, one.ordered_at, DAY0 - (one.received_at - DAY0), one.verdict)
+        for one in acts
     ]
 
     assert lay_life(other_way) == life

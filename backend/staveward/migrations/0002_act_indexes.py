@@ -4,22 +4,21 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('staveward', '0001_initial'),
+        ("staveward", "0001_initial"),
     ]
 
     operations = [
         migrations.RemoveIndex(
-            model_name='act',
-            name='act_set_aside',
+            model_name="act",
+            name="act_set_aside",
         ),
         migrations.AddIndex(
-            model_name='act',
-            index=models.Index(fields=['barrel', 'collection'], name='act_of_barrel'),
+            model_name="act",
+            index=models.Index(fields=["barrel", "collection"], name="act_of_barrel"),
         ),
         migrations.AddIndex(
-            model_name='act',
-            index=models.Index(fields=['club', 'placement', 'received_at'], name='act_by_placement'),
+            model_name="act",
+            index=models.Index(fields=["club", "placement", "received_at"], name="act_by_placement"),
         ),
     ]
