@@ -156,7 +156,10 @@ def _target(club: Club, collection: str, data: dict[str, Any]) -> Act | None:
         kind = act_kinds().get(target.collection)
         if kind is None or kind.part == "apart" or target.collection == "voids":
             raise Impossible.field(
-                "act", str(target.pk), "an entry of a barrel's log", "Only what is in a barrel's log is taken back."
+                "act",
+                str(target.pk),
+                "an entry of a barrel's log",
+                "Only what is in a barrel's log is taken back.",
             )
         return target
     if data.get("replaces") is None:
