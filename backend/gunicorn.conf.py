@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import subprocess
 import sys
@@ -36,6 +37,12 @@ def when_ready(server: Any) -> None:
     seconds = os.environ.get("TICK_SECONDS", "")
     if seconds:
         _clock = subprocess.Popen([sys.executable, str(HERE / "tick_loop.py"), seconds])
+
+
+def post_worker_init(worker: Any) -> None:
+    """Spares the collector what the worker loaded at its start and keeps for life."""
+    gc.collect()
+    gc.freeze()
 
 
 def on_exit(server: Any) -> None:

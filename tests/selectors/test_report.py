@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 
 from staveward.models import Act, Barrel, Club, Reservation, Stay
+from staveward.selectors.forecasts import near_first
 from staveward.selectors.report import report, rows_ordered
 from staveward.selectors.report_table import HEAD, report_table
 from tests.ledger import DAY0, ClubScene
@@ -182,6 +183,30 @@ def test_a_top_up_counts_as_poured_in(scene: ClubScene) -> None:
 
     assert found["totals"]["lost_l"]["mid"] == pytest.approx(5.5 - 4.55, abs=1e-3)
     assert found["barrels"][0]["loss_pct"]["high"] == pytest.approx(100 * (1 - 4.45 / 5.5), abs=0.01)
+
+
+@pytest.mark.parametrize("days_old", [0.5, 3.0])
+def test_a_young_forecast_is_read_by_its_first_knots_and_an_old_one_whole(
+    scene: ClubScene, days_old: float
+) -> None:
+    fill = scene.fill(scene.barrel("Ebb"), day=2)
+    knots = [[5.0 - 0.1 * n, 5.1 - 0.1 * n, 5.2 - 0.1 * n] for n in range(40)]
+    forecast = forecast_by_hand(
+        Stay.objects.get(pk=fill.pk),
+        NOW - timedelta(days=days_old),
+        volume_l=knots,
+        level=[[0.5, 0.6, 0.7]] * 40,
+    )
+    forecast.today = near_first(
+        {**forecast.near, "volume_l": [[knot - 1.0 for knot in row] for row in knots]}
+    )
+    forecast.save()
+
+    found = by_name(scene)["Ebb"]["volume_l"]["mid"]
+
+    # A day lies between the first knot and the making, and the short copy was written a litre lower to tell them apart.
+    expected = 5.1 - 0.1 * (1.0 + days_old) - (1.0 if days_old < 2.0 else 0.0)
+    assert found == pytest.approx(expected, abs=1e-3)
 
 
 def test_an_empty_club_has_a_report_too() -> None:

@@ -11,8 +11,9 @@ from staveward.models.base import ClubRow
 class Forecast(ClubRow):
     """One answer of the science floor. Append-only; the stay points to its newest.
 
-    ``near`` holds daily knots around ``made_at`` (what a screen interpolates between two ticks), ``curve``
-    weekly knots from the start of the stay to the horizon (what a picture draws).
+    ``near`` holds daily knots around ``made_at`` (what a screen interpolates between two ticks), ``today`` the first
+    few of them (all that a report of many barrels wants), ``curve`` weekly knots from the start of the stay to the
+    horizon (what a picture draws).
     """
 
     stay = models.ForeignKey("staveward.Stay", on_delete=models.CASCADE, related_name="forecasts")
@@ -22,6 +23,7 @@ class Forecast(ClubRow):
     science_version = models.CharField(max_length=20)
     climate_guessed = models.BooleanField(default=True)
     near = models.JSONField()
+    today = models.JSONField(null=True, blank=True)
     curve = models.JSONField()
 
     class Meta:

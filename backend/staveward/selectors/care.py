@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
+from functools import lru_cache
 from typing import Any, TypedDict
 
 from staveward.models import Club
@@ -171,6 +172,7 @@ def _or_default(changed: Any, default: Any) -> Any:
     return default if changed is None else float(changed)
 
 
+@lru_cache(maxsize=256)
 def _hours(number: float) -> timedelta:
     return timedelta(hours=number)
 

@@ -10,13 +10,17 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Any, NamedTuple
 
 from staveward.selectors.shapes import Range
 
 SECONDS_A_DAY = 86_400.0
 SHOWN = ("from", "step_days", "volume_l", "abv_pct", "level")
+
+# Knots of ``today``: from up to two days before the forecast was made to two days after it.
+TODAY_KNOTS = 5
+TODAY_REACH = timedelta(days=2)
 
 Knot = Sequence[float]
 
@@ -52,6 +56,12 @@ def forecast_at(near: Mapping[str, Any], now: datetime) -> Contents | None:
         None if strengths is None else _between(strengths, index, share),
         _between(near["level"], index, share),
     )
+
+
+def near_first(near: Mapping[str, Any]) -> dict[str, Any]:
+    """Returns the same forecast with its first knots only, for who reads many of them soon."""
+    cut = {name: near[name] and near[name][:TODAY_KNOTS] for name in ("volume_l", "abv_pct", "level")}
+    return {**near, **cut}
 
 
 def near_shown(near: Mapping[str, Any], *, with_strength: bool) -> dict[str, Any]:

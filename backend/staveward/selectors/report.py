@@ -11,7 +11,7 @@ from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
-from typing import Any, NamedTuple
+from typing import Any, TypeVar
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
@@ -20,16 +20,19 @@ from django.db.models import QuerySet
 
 from staveward.models import Barrel, Club, Place, StayKind
 from staveward.science.alcoholometry import pure_alcohol_l
-from staveward.science.vocabulary import BarrelState
+from staveward.science.vocabulary import BarrelState, TendingKind
+from staveward.selectors import report_facts as lean
 from staveward.selectors import stays as facts
-from staveward.selectors.barrels import reservation_row, water_changed_at
+from staveward.selectors.barrels import reservation_row
 from staveward.selectors.care import CareBook, CareSubject, care_overdue
 from staveward.selectors.forecasts import SECONDS_A_DAY, Contents, as_range, forecast_at
 from staveward.selectors.geometry import barrel_capacity_l
+from staveward.selectors.report_facts import Period, Register
 from staveward.selectors.shapes import date_text, instant_text
-from staveward.selectors.stays import FillFacts, ForecastFacts, Scope, StayFacts
-from staveward.selectors.wood import WoodAnswer, wood_answers, wood_question
+from staveward.selectors.stays import Scope
+from staveward.selectors.wood import WoodAnswer, WoodQuestion, days_counted, wood_answers
 
+Value = TypeVar("Value")
 Triple = tuple[float, float, float]
 
 # What a report can be put in order by.
@@ -62,30 +65,6 @@ _NOTHING: Mapping[str, None] = dict.fromkeys(
 )
 
 
-class Register(NamedTuple):
-    """The columns of a barrel that the report needs."""
-
-    id: UUID
-    name: str
-    tag_code: str
-    place_id: UUID
-    registered_at: datetime
-    adopted_wood_used_low: float
-    adopted_wood_used_high: float
-    nominal_l: float
-    weighed_capacity_l: float | None
-    profile: str
-    bilge_diameter_cm: float | None
-    head_diameter_cm: float | None
-    length_cm: float | None
-    outside_bilge_diameter_cm: float | None
-    outside_head_diameter_cm: float | None
-    outside_length_cm: float | None
-    stave_mm: float | None
-    head_mm: float | None
-    chime_mm: float | None
-
-
 @dataclass
 class _Totals:
     """Sums over the barrels of a report; those of liquid are over its open fills.
@@ -101,10 +80,10 @@ class _Totals:
     volumes: list[Triple] = field(default_factory=list)
     strengths: list[Triple] = field(default_factory=list)
 
-    def add_fill(self, fill: FillFacts, now: Contents, added_l: float, sampled_l: float) -> None:
+    def add_fill(self, start_l: float, put_in_l: float, now: Contents, sampled_l: float) -> None:
         """Takes an open fill in."""
-        self.start_volume_l += fill.volume_l
-        self.put_in_l += fill.volume_l + added_l
+        self.start_volume_l += start_l
+        self.put_in_l += put_in_l
         self.samples_l += sampled_l
         self.volumes.append(now.volume_l)
         self.strengths.append(now.abv_pct or (0.0, 0.0, 0.0))
@@ -141,7 +120,7 @@ def report(
 ) -> dict[str, Any]:
     """Returns the report of a club, or of those of its barrels that were asked for."""
     asked = Barrel.objects.for_club(club) if barrels is None else barrels
-    registers = [Register._make(row) for row in asked.order_by("name", "id").values_list(*Register._fields)]
+    registers = lean.registers(asked)
     scribe = _Scribe(club, registers, now)
     rows = [scribe.row(register, wood) for register, wood in zip(registers, scribe.wood, strict=True)]
     return {
@@ -169,42 +148,56 @@ class _Scribe:
         self.care_book = CareBook(club)
         self.totals = _Totals()
         scope = Scope(club.pk)
-        self.stays = facts.stays_by_barrel(scope)
-        self.fills = facts.fills_by_stay(scope)
-        self.forecasts = facts.forecasts_by_stay(scope)
-        self.marks = facts.marks_by_stay(scope)
-        self.solutions = facts.solutions(scope)
-        self.water_l = facts.water_by_stay(scope)
-        self.retired_at = facts.retired_at_by_barrel(scope)
-        self.troubles = facts.troubles_by_barrel(scope)
-        self.reservations = facts.reservations_by_barrel(scope, now.astimezone(self.zone).date())
-        self.temp_c: dict[UUID, float] = dict(Place.objects.for_club(club).values_list("id", "temp_c"))
-        self.wood = wood_answers(
-            [
-                wood_question(
-                    self.stays.get(one.id, ()),
-                    self.fills,
-                    (one.adopted_wood_used_low, one.adopted_wood_used_high),
-                    now,
-                )
-                for one in registers
-            ]
-        )
+        self.periods = lean.periods(club.pk)
+        self.opens = lean.opens(club.pk, now)
+        self.marks = lean.care_marks(club.pk)
+        self.retired_at = _by_text(facts.retired_at_by_barrel(scope))
+        self.troubles = _by_text(facts.troubles_by_barrel(scope))
+        today = now.astimezone(self.zone).date()
+        self.reservations = _by_text(facts.reservations_by_barrel(scope, today))
+        self.temp_c = _by_text(dict(Place.objects.for_club(club).values_list("id", "temp_c")))
+        self.wood = wood_answers([self._wood_question(one) for one in registers])
+
+    def _wood_question(self, register: Register) -> WoodQuestion:
+        own = self.periods.get(register.id)
+        if own is None:
+            low, high = register.adopted_wood_used_low, register.adopted_wood_used_high
+            return WoodQuestion((low, (low + high) / 2.0, high), None, 0.0)
+        last = own[-1]
+        if last.ended_at is None and last.spirit is not None:
+            days = (self.now - lean.instant_of(last.started_at)).total_seconds() / SECONDS_A_DAY
+            return WoodQuestion(
+                (last.wood_before_low, last.wood_before_typical, last.wood_before_high),
+                last.spirit,
+                days_counted(days),
+            )
+        return WoodQuestion((last.wood_after_low, last.wood_after_typical, last.wood_after_high), None, 0.0)
+
+    def _state(self, register: Register, key: str, own: Sequence[Period]) -> tuple[str, datetime]:
+        if key in self.retired_at:
+            return BarrelState.RETIRED.value, self.retired_at[key]
+        if not own:
+            return BarrelState.NEW.value, lean.instant_of(register.registered_at)
+        last = own[-1]
+        if last.ended_at is None:
+            return facts.OPEN_STATES[last.kind], lean.instant_of(last.started_at)
+        return facts.closed_state([one.kind for one in own], last.outcome), lean.instant_of(last.ended_at)
 
     def row(self, register: Register, wood: WoodAnswer) -> dict[str, Any]:
         """Returns one barrel's line, and adds it to the totals."""
-        stays = self.stays.get(register.id, ())
-        state, since = facts.barrel_state(stays, self.retired_at.get(register.id), register.registered_at)
+        key = lean.key_of(register.id)
+        own = self.periods.get(register.id, ())
+        state, since = self._state(register, key, own)
         self.totals.states[state] += 1
-        stay = facts.open_stay(stays)
+        stay = own[-1] if own and own[-1].ended_at is None else None
         capacity_l = barrel_capacity_l(register)
-        reservations = self.reservations.get(register.id, ())
+        reservations = self.reservations.get(key, ())
         booked = facts.next_reservation(reservations)
         return {
-            "id": str(register.id),
+            "id": key,
             "name": register.name,
             "tag_code": register.tag_code,
-            "place": str(register.place_id),
+            "place": lean.key_of(register.place_id),
             "capacity_l": round(capacity_l, 3),
             "state": state,
             "state_since": instant_text(since),
@@ -212,81 +205,85 @@ class _Scribe:
             "wood_used": wood.used,
             "fills_left": wood.fills_left,
             "overdue": self._overdue(register, state, since, capacity_l, stay),
-            "troubles": [trouble.kind for trouble in self.troubles.get(register.id, ())],
+            "troubles": [trouble.kind for trouble in self.troubles.get(key, ())],
             "next_reservation": None if booked is None else reservation_row(booked),
             "wanted_by": len(reservations),
             "timeline": [
                 {
                     "kind": one.kind,
-                    "from": instant_text(one.started_at),
-                    "to": instant_text(one.ended_at),
-                    "name": self.fills[one.id].name if one.id in self.fills else None,
+                    "from": lean.instant_shown(one.started_at),
+                    "to": lean.instant_shown(one.ended_at),
+                    "name": one.name,
                 }
-                for one in stays
+                for one in own
             ],
         }
 
-    def _contents(self, stay: StayFacts | None) -> dict[str, Any]:
+    def _contents(self, stay: Period | None) -> dict[str, Any]:
         """Returns what is in a barrel: what it was, what it is now, what is gone."""
         if stay is None:
             return dict(_NOTHING)
-        fill, forecast = self.fills.get(stay.id), self.forecasts.get(stay.id)
-        now = None if forecast is None else forecast_at(forecast.near, self.now)
-        start_l = fill.volume_l if fill is not None else self.water_l.get(stay.id)
+        going_on = self.opens.get(stay.id, lean.NOTHING_KNOWN)
+        near = going_on.near
+        now = None if near is None else forecast_at(near, self.now)
+        start_l = stay.volume_l if stay.kind == StayKind.FILL else going_on.water_l
         loss_pct = None
-        if fill is not None and forecast is not None and now is not None:
-            added_l = forecast.near["added_l"]
-            self.totals.add_fill(fill, now, added_l, stay.sample_used_ml / ML_PER_L)
-            put_in_l = fill.volume_l + added_l
+        if stay.volume_l is not None and near is not None and now is not None:
+            put_in_l = stay.volume_l + near["added_l"]
+            self.totals.add_fill(stay.volume_l, put_in_l, now, stay.sample_used_ml / ML_PER_L)
             loss_pct = {
                 "low": round(100.0 * (1.0 - now.volume_l[2] / put_in_l), 2),
                 "high": round(100.0 * (1.0 - now.volume_l[0] / put_in_l), 2),
             }
         return {
-            "holds_now": fill.name if fill is not None else WATER,
-            "spirit": fill.spirit if fill is not None else None,
-            "days": int((self.now - stay.started_at).total_seconds() // SECONDS_A_DAY),
+            "holds_now": stay.name if stay.kind == StayKind.FILL else WATER,
+            "spirit": stay.spirit,
+            "days": self._days_since(lean.instant_of(stay.started_at)),
             "start_volume_l": None if start_l is None else round(start_l, 4),
             "volume_l": None if now is None else as_range(now.volume_l, 4),
-            "start_abv_pct": None if fill is None else round(fill.abv_pct, 3),
+            "start_abv_pct": None if stay.abv_pct is None else round(stay.abv_pct, 3),
             "abv_pct": None if now is None or now.abv_pct is None else as_range(now.abv_pct, 3),
             "loss_pct": loss_pct,
             "level": None if now is None else as_range(now.level, 4),
-            "water": self._water(stay, now, forecast),
+            "water": self._water(stay, now, near) if stay.kind == StayKind.HOLD else None,
         }
 
-    def _water(
-        self, stay: StayFacts, now: Contents | None, forecast: ForecastFacts | None
-    ) -> dict[str, Any] | None:
-        if stay.kind != StayKind.HOLD:
-            return None
-        changed_at = water_changed_at(stay, self.marks.get(stay.id, {}))
-        top_up_at = None if forecast is None else forecast.near.get("top_up_at")
+    def _days_since(self, moment: datetime) -> int:
+        return int((self.now - moment).total_seconds() // SECONDS_A_DAY)
+
+    def _water(self, stay: Period, now: Contents | None, near: Mapping[str, Any] | None) -> dict[str, Any]:
+        changed_at = self.marks.get(stay.id, {}).get(TendingKind.WATER_CHANGE.value)
+        if changed_at is None:
+            changed_at = lean.instant_of(stay.started_at)
+        top_up_at = None if near is None else near.get("top_up_at")
         top_up_on = None
         if top_up_at is not None:
             top_up_on = date_text(datetime.fromisoformat(top_up_at).astimezone(self.zone).date())
         return {
             "changed_at": instant_text(changed_at),
-            "days_since_change": int((self.now - changed_at).total_seconds() // SECONDS_A_DAY),
+            "days_since_change": self._days_since(changed_at),
             "level": None if now is None else as_range(now.level, 4),
             "top_up_on": top_up_on,
         }
 
     def _overdue(
-        self, register: Register, state: str, since: datetime, capacity_l: float, stay: StayFacts | None
+        self, register: Register, state: str, since: datetime, capacity_l: float, stay: Period | None
     ) -> list[dict[str, Any]]:
         """Returns the care that is late."""
-        fill = self.fills.get(stay.id) if stay is not None else None
         subject = CareSubject(
             state=state,
             since=since,
             capacity_l=capacity_l,
             marks=self.marks.get(stay.id, {}) if stay is not None else {},
-            is_solution=stay is not None and stay.id in self.solutions,
-            temp_c=self.temp_c.get(register.place_id),
-            planned_days=fill.planned_days if fill is not None else None,
+            is_solution=stay is not None and bool(self.opens.get(stay.id, lean.NOTHING_KNOWN).is_solution),
+            temp_c=self.temp_c.get(lean.key_of(register.place_id)),
+            planned_days=stay.planned_days if stay is not None else None,
         )
         return [
             {"task": due.task, "due_at": instant_text(due.due_at)}
             for due in care_overdue(self.care_book.due(subject), self.now)
         ]
+
+
+def _by_text(found: Mapping[UUID, Value]) -> dict[str, Value]:
+    return {str(key): value for key, value in found.items()}

@@ -319,16 +319,21 @@ def barrel_state(
         return BarrelState.NEW.value, registered_at
     last = stays[-1]
     if last.ended_at is None:
-        return _OPEN_STATES[last.kind], last.started_at
-    if last.kind == StayKind.CURING and last.outcome == "tight":
-        return BarrelState.READY.value, last.ended_at
-    if all(stay.kind == StayKind.CURING for stay in stays):
+        return OPEN_STATES[last.kind], last.started_at
+    return closed_state([stay.kind for stay in stays], last.outcome), last.ended_at
+
+
+def closed_state(kinds: Sequence[str], last_outcome: str) -> str:
+    """Returns the state of a barrel that nothing is in, from the kinds of its stays and how the last one ended."""
+    if kinds[-1] == StayKind.CURING and last_outcome == "tight":
+        return BarrelState.READY.value
+    if all(kind == StayKind.CURING for kind in kinds):
         # Given up or drained before it was tight: the barrel waits for another try.
-        return BarrelState.NEW.value, last.ended_at
-    return BarrelState.EMPTY.value, last.ended_at
+        return BarrelState.NEW.value
+    return BarrelState.EMPTY.value
 
 
-_OPEN_STATES: Mapping[str, str] = {
+OPEN_STATES: Mapping[str, str] = {
     StayKind.CURING: BarrelState.CURING.value,
     StayKind.FILL: BarrelState.FILLED.value,
     StayKind.HOLD: BarrelState.HELD.value,

@@ -63,13 +63,17 @@ def wood_question(
     last = stays[-1]
     if last.ended_at is None and last.kind == StayKind.FILL and last.id in fills:
         days = (now - last.started_at).total_seconds() / SECONDS_A_DAY
-        longest = BOUNDS["days"].high
         return WoodQuestion(
             (last.wood_before_low, last.wood_before_typical, last.wood_before_high),
             fills[last.id].spirit,
-            min(max(days, 0.0), longest),
+            days_counted(days),
         )
     return WoodQuestion((last.wood_after_low, last.wood_after_typical, last.wood_after_high), None, 0.0)
+
+
+def days_counted(days: float) -> float:
+    """Returns the days a fill has worked on its wood: none before it began, and no more than the model is valid for."""
+    return min(max(days, 0.0), BOUNDS["days"].high)
 
 
 def wood_answers(questions: Sequence[WoodQuestion]) -> list[WoodAnswer]:

@@ -20,6 +20,7 @@ from staveward.science.errors import ScienceError
 from staveward.science.vocabulary import TendingKind
 from staveward.selectors.course_answers import Answer, course_answers
 from staveward.selectors.courses import Course, course_list
+from staveward.selectors.forecasts import near_first
 from staveward.services.feed import feed_publish
 from staveward.services.locking import lock_barrels
 
@@ -114,6 +115,7 @@ def _store(club: Club, answers: Sequence[tuple[Course, Answer]], now: datetime) 
                 science_version=SCIENCE_VERSION,
                 climate_guessed=answer.climate_guessed,
                 near=answer.near,
+                today=near_first(answer.near),
                 curve=answer.curve,
             )
             for course, answer in answers
