@@ -36,10 +36,10 @@ run: build ## serve the demo club at http://localhost:8000 (PORT and DATA_DIR ca
 build: .venv/.base frontend/dist/index.html ## install what running needs and build the web app
 
 test: install ## everything: types, style, science, both databases, API fuzzing, web, browser
-	@$(BIN)/python tests/run.py
+	@$(BIN)/python -m tests.run
 
 lint: install ## style and types only
-	@$(BIN)/python tests/run.py style types web-types
+	@$(BIN)/python -m tests.run style types web-types
 
 fmt: install ## bring all code into the house's form
 	@$(BIN)/ruff check --fix --quiet . || true

