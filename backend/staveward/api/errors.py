@@ -122,10 +122,11 @@ def _from_framework(exc: exceptions.APIException) -> Response:
     raw = str(exc.get_codes()) if not isinstance(exc.get_codes(), list | dict) else exc.default_code
     code = CODES.get(raw, raw)
     headers = {}
-    if getattr(exc, "auth_header", None):
-        headers["WWW-Authenticate"] = exc.auth_header
-    if getattr(exc, "wait", None):
-        headers["Retry-After"] = str(math.ceil(exc.wait))
+    scheme, wait = getattr(exc, "auth_header", None), getattr(exc, "wait", None)
+    if scheme:
+        headers["WWW-Authenticate"] = scheme
+    if wait:
+        headers["Retry-After"] = str(math.ceil(wait))
     detail = SENTENCES.get(code) if code in ("signed_out", "not_found") else None
     return problem(exc.status_code, code, detail or str(exc.detail), headers=headers)
 

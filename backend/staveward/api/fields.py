@@ -230,7 +230,7 @@ class StrictSerializer(serializers.Serializer):  # type: ignore[type-arg]
             if unknown:
                 raise serializers.ValidationError(
                     {
-                        name: [serializers.ErrorDetail(self.error_messages["unknown"], code="unknown")]
+                        name: [serializers.ErrorDetail(str(self.error_messages["unknown"]), code="unknown")]
                         for name in unknown
                     }
                 )

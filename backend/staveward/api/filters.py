@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-import django_filters
+import django_filters  # type: ignore[import-untyped]
 from django.db.models import QuerySet
 
 from staveward.api import choices

@@ -44,7 +44,9 @@ class LawAnswerInput(StrictSerializer):
     """One answer about local law, with where it stands and when that was read."""
 
     answer = TextField(max_length=300)
-    source = TextField(max_length=300, allow_blank=True, required=False)
+    source = TextField(  # type: ignore[assignment]
+        max_length=300, allow_blank=True, required=False
+    )
     asked_on = TextField(max_length=10, allow_blank=True, required=False)
 
 

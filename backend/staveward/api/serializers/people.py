@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from rest_framework import serializers
 
 from staveward.api import choices
@@ -18,7 +20,7 @@ class EmailField(serializers.EmailField, TextField):
     allowed = "an e-mail address"  # type: ignore[assignment]
 
 
-def allergens_field(**options: bool) -> serializers.ListField:
+def allergens_field(**options: Any) -> serializers.ListField:
     return serializers.ListField(
         child=WordField(choices=choices.ALLERGENS), max_length=len(choices.ALLERGENS), **options
     )

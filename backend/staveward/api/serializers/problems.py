@@ -2,21 +2,20 @@
 
 from __future__ import annotations
 
-from drf_spectacular.types import OpenApiTypes
 from drf_spectacular.utils import extend_schema_field
 from rest_framework import serializers
 
 
-@extend_schema_field(OpenApiTypes.ANY)
-class AnyField(serializers.Field):
-    """Whatever was sent."""
+@extend_schema_field({"type": ["string", "number", "boolean", "null"]})
+class SentValueField(serializers.Field):
+    """What was sent; a list or an object is shown as text."""
 
 
 class FieldProblemOutput(serializers.Serializer):
     """One refused field."""
 
     field = serializers.CharField()
-    value = AnyField(allow_null=True)
+    value = SentValueField()
     allowed = serializers.CharField(allow_blank=True)
     detail = serializers.CharField()
 
@@ -29,4 +28,4 @@ class ProblemOutput(serializers.Serializer):
     status = serializers.IntegerField()
     code = serializers.CharField(help_text="Stable word for programs.")
     detail = serializers.CharField(help_text="A sentence for people.")
-    fields = FieldProblemOutput(many=True)
+    fields = FieldProblemOutput(many=True)  # type: ignore[assignment]

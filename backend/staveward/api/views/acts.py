@@ -106,7 +106,7 @@ def _view(collection: str, entity: str, summary: str, input_class: type[Serializ
     """Builds and describes the view of one collection."""
     view = type(f"{entity}ActView", (ActView,), {"collection": collection, "input_class": input_class})
     word = entity[0].lower() + entity[1:]
-    view.put = documented(
+    view.put = documented(  # type: ignore[attr-defined]
         f"{word}Put",
         {200: acts.ActOutput, 201: acts.ActOutput},
         request=input_class,
@@ -115,7 +115,7 @@ def _view(collection: str, entity: str, summary: str, input_class: type[Serializ
         tag="acts",
         summary=summary,
     )(_own(ActView.put))
-    view.get = documented(
+    view.get = documented(  # type: ignore[attr-defined]
         f"{word}Get", {200: LogEntryOutput}, parameters=(), tag="acts", summary=f"Read: {summary.lower()}"
     )(_own(ActView.get))
     return view

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from datetime import datetime
 from typing import Any, ClassVar
 from uuid import UUID
@@ -10,7 +11,9 @@ from uuid import UUID
 from django.db.models import QuerySet
 from django.middleware.csrf import get_token
 from django.utils import timezone
-from rest_framework.permissions import IsAuthenticated
+from rest_framework.authentication import BaseAuthentication
+from rest_framework.exceptions import NotAuthenticated
+from rest_framework.permissions import BasePermission, IsAuthenticated
 from rest_framework.renderers import JSONRenderer
 from rest_framework.request import Request
 from rest_framework.response import Response
@@ -23,7 +26,7 @@ from staveward.api.idempotency import body_sha256
 from staveward.api.pagination import ClubPagination
 from staveward.api.parsers import StrictJSONParser
 from staveward.api.permissions import member_of
-from staveward.models import Club, Person
+from staveward.models import Club, Person, User
 from staveward.services.authority import require
 from staveward.services.edits import EditCommand
 from staveward.services.errors import FieldProblem, Malformed, Missing
@@ -34,8 +37,8 @@ _ETAG = re.compile(r'^(?:W/)?"(\d{1,9})"$')
 class ApiView(APIView):
     """A view that speaks JSON, whatever the request prefers."""
 
-    authentication_classes = (CookieAuthentication,)
-    permission_classes = (IsAuthenticated,)
+    authentication_classes: Sequence[type[BaseAuthentication]] = (CookieAuthentication,)
+    permission_classes: Sequence[type[BasePermission]] = (IsAuthenticated,)
     parser_classes = (StrictJSONParser,)
     renderer_classes = (JSONRenderer,)
     metadata_class = None
@@ -48,6 +51,13 @@ class ApiView(APIView):
         get_token(request)  # type: ignore[arg-type]
         super().initial(request, *args, **kwargs)
 
+    def user(self) -> User:
+        """Returns the account of the session."""
+        user = self.request.user
+        if not isinstance(user, User):
+            raise NotAuthenticated
+        return user
+
 
 class ClubView(ApiView):
     """A view within one club: the address names it, the session says who asks."""
@@ -59,7 +69,7 @@ class ClubView(ApiView):
     def initial(self, request: Request, *args: Any, **kwargs: Any) -> None:
         super().initial(request, *args, **kwargs)
         self.now: datetime = timezone.now()
-        self.person = member_of(request.user, kwargs["club"])
+        self.person = member_of(self.user(), kwargs["club"])
         self.club = self.person.club
         if request.method in ("GET", "HEAD") and self.deed is not None:
             require(self.person, self.deed)

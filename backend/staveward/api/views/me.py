@@ -18,10 +18,11 @@ class MeView(ApiView):
 
     @documented("meGet", {200: MeOutput}, problems=(401,), tag="me", summary="Who is signed in")
     def get(self, request: Request) -> Response:
-        persons = Person.objects.filter(user=request.user, left_at__isnull=True).select_related("club")
+        user = self.user()
+        persons = Person.objects.filter(user=user, left_at__isnull=True).select_related("club")
         return Response(
             {
-                "user": {"id": request.user.pk, "email": request.user.email},
+                "user": {"id": user.pk, "email": user.email},
                 "persons": [
                     {
                         "id": person.pk,

@@ -21,8 +21,6 @@ class ChangesView(ClubView):
 
     deed = "see"
 
-    deed = "see"
-
     @documented(
         "changesList",
         {200: ChangesOutput},
