@@ -1413,7 +1413,7 @@ export interface components {
         /** @description One refused field. */
         FieldProblemOutput: {
             field: string;
-            value: unknown | null;
+            value: string | number | boolean | null;
             allowed: string;
             detail: string;
         };
