@@ -1,9 +1,10 @@
-import { useEffect } from 'preact/hooks';
+import { useEffect, useState } from 'preact/hooks';
 import { ErrorBoundary, LocationProvider, lazy, Route, Router, useLocation } from 'preact-iso';
 import { isHere, session } from './api/session.ts';
 import { Defs } from './components/defs/index.tsx';
 import { Loading } from './components/loading/index.tsx';
 import { Screen } from './components/screen/index.tsx';
+import { Broken } from './pages/parts/broken.tsx';
 import { Lines } from './pages/parts/lines.tsx';
 import { NotFound } from './pages/parts/not-found.tsx';
 import { routes } from './routes.ts';
@@ -42,14 +43,24 @@ function Rooms() {
   );
 }
 
+/** What fails in one screen must not leave a blank one; another address tries anew. */
+function Guarded() {
+  const { path } = useLocation();
+  const [brokenAt, setBrokenAt] = useState<string | null>(null);
+  if (brokenAt === path) return <Broken />;
+  return (
+    <ErrorBoundary onError={() => setBrokenAt(path)}>
+      <Rooms />
+    </ErrorBoundary>
+  );
+}
+
 export function App() {
   return (
     <>
       <Defs />
       <LocationProvider>
-        <ErrorBoundary>
-          <Rooms />
-        </ErrorBoundary>
+        <Guarded />
       </LocationProvider>
     </>
   );

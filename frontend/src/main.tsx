@@ -3,7 +3,6 @@ import './styles/base.css';
 import { render } from 'preact';
 import { App } from './app.tsx';
 import { startTheme } from './components/theme/index.ts';
-import { fetchTheRest } from './routes.ts';
 import { startSync } from './sync/start.ts';
 import { startUpdates } from './sync/update.ts';
 
@@ -12,5 +11,3 @@ startSync();
 startUpdates();
 const root = document.getElementById('app');
 if (root) render(<App />, root);
-// The rest of the screens, so that each opens at once and with no signal.
-addEventListener('load', () => setTimeout(fetchTheRest, 1500));

@@ -36,7 +36,7 @@ export function Advice({ barrel }: { barrel: ShownBarrel }) {
         <Say>
           <span class="due">{dueSentence(due)}</span>
         </Say>
-      ) : barrel.state === 'retired' ? null : (
+      ) : barrel.state === 'retired' || trouble ? null : (
         <Say>
           {next
             ? `All is done. Next: ${taskAct(next.task)}, ${nearDayOf(Date.parse(next.due_at), now)}.`

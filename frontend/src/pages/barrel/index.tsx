@@ -104,6 +104,7 @@ function Room({ barrel }: { barrel: ShownBarrel }) {
           onSaid={(words) => {
             setTends(null);
             setSaid(words);
+            scrollTo(0, 0);
           }}
         />
       )}

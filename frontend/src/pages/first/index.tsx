@@ -8,7 +8,7 @@ const Report = lazy(() => import('../report/index.tsx'));
 /** Each role opens on its own main matter. */
 export function First() {
   const role = myRole();
-  if (role === 'admin') return <Report isFirst />;
+  if (role === 'admin') return <Report />;
   if (role === 'keeper') return <KeeperFirst />;
   return <MemberFirst />;
 }

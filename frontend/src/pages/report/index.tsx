@@ -1,5 +1,6 @@
 import './style.css';
 import { useState } from 'preact/hooks';
+import { useLocation } from 'preact-iso';
 import { session } from '~/api/session.ts';
 import type { Report, ReportLine } from '~/api/types.ts';
 import { Choice } from '~/components/choice/index.tsx';
@@ -34,11 +35,12 @@ import { ReportStaves } from './staves.tsx';
 import { ReportTable } from './table.tsx';
 
 /** The whole programme on one page. */
-export default function ReportPage({ isFirst = false }: { isFirst?: boolean }) {
+export default function ReportPage() {
+  const { path } = useLocation();
   if (!isKeeper()) {
     return <NotAllowed title="Cellar report" words="Only the keeper and the admin read the cellar report." />;
   }
-  return <Room isFirst={isFirst} />;
+  return <Room isFirst={path === '/'} />;
 }
 
 function Room({ isFirst }: { isFirst: boolean }) {

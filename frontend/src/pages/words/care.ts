@@ -132,7 +132,8 @@ const ORDER = Object.keys(TASKS);
 /** "Roll, look, spigot. A taste is due." */
 export function dueSentence(lines: { task: string }[]): string {
   const names = lines.map((line) => line.task).sort((a, b) => ORDER.indexOf(a) - ORDER.indexOf(b));
-  const acts = names.filter((name) => name !== 'taste').map(taskShort);
+  const others = names.filter((name) => name !== 'taste');
+  const acts = others.map(others.length === 1 ? taskAct : taskShort);
   const parts = acts.length > 0 ? [`${capital(acts.join(', '))}.`] : [];
   if (names.includes('taste')) parts.push('A taste is due.');
   return parts.join(' ');
