@@ -7,7 +7,7 @@ import { Title } from '~/components/words/index.tsx';
 /** A screen that could not be fetched or drawn. What was written is safe: it was kept before it was shown. */
 export function Broken() {
   return (
-    <Screen title="Not shown">
+    <Screen title="Not shown" top={{ back: { href: '/', label: 'Home' } }}>
       <Section>
         <Title>This screen could not be shown</Title>
         <Empty>

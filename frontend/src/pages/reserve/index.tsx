@@ -130,7 +130,7 @@ export default function ReservePage() {
           <Sill
             left={{ label: 'Change', onPress: () => setSheet('change') }}
             {...(best && !noSignal
-              ? { act: { label: isBusy ? 'Asking' : `Pencil ${name}`, onPress: () => void pencil() } }
+              ? { act: { label: isBusy ? 'Asking' : pencilLabel(name), onPress: () => void pencil() } }
               : { act: { label: 'Ask again', lit: false, onPress: () => void refresh() } })}
             right={{ label: 'Dates', onPress: () => setSheet('dates') }}
           />
@@ -274,6 +274,11 @@ export default function ReservePage() {
       )}
     </Screen>
   );
+}
+
+/** A name whose longest word is wider than the plank stays on the row above it. */
+function pencilLabel(name: string): string {
+  return name.split(/\s/).some((word) => word.length > 11) ? 'Pencil it' : `Pencil ${name}`;
 }
 
 function clubRule(): string {
