@@ -100,8 +100,10 @@ function AboveWater({ barrel }: { barrel: ShownBarrel }) {
   return (
     <>
       <Name barrel={barrel} />
-      <Mark tone={isLate ? 'red' : undefined}>{days === 1 ? '1 day' : `${days} days`}</Mark>
-      <p class="lead">since the water was changed</p>
+      <Mark tone={isLate ? 'red' : undefined}>
+        {days <= 0 ? 'Today' : days === 1 ? '1 day' : `${days} days`}
+      </Mark>
+      <p class="lead">{days <= 0 ? 'the water was changed' : 'since the water was changed'}</p>
     </>
   );
 }
