@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime
+from functools import cached_property
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
@@ -19,11 +20,10 @@ NEEDS_WATER = frozenset({"water_change", "sulphiting"})
 class PlacingContext:
     """What the rules need to know of one barrel: its stays in order, and the scores that already stand."""
 
+    barrel: Barrel
     stays: list[Stay]
     zone: ZoneInfo
     scores: dict[tuple[UUID, UUID, str, int], UUID]
-    # A corrected fill keeps the tastings that name its earlier version.
-    corrected: dict[UUID, UUID]
 
     @classmethod
     def load(cls, barrel: Barrel, zone: ZoneInfo, around: Act | None = None) -> PlacingContext:
@@ -46,25 +46,27 @@ class PlacingContext:
             )
             for other in others:
                 scores[_score_key(UUID(str(other.act.body["fill"])), other)] = other.pk
-        corrections = Act.objects.filter(
-            barrel=barrel, collection="fills", replaces__isnull=False, placement=Placement.PLACED
-        )
-        return cls(
-            stays=stays,
-            zone=zone,
-            scores=scores,
-            corrected=dict(corrections.values_list("replaces_id", "id")),
-        )
+        return cls(barrel=barrel, stays=stays, zone=zone, scores=scores)
 
     def stay(self, stay_id: UUID | None) -> Stay | None:
         """Returns one of the stays by its key."""
         return next((stay for stay in self.stays if stay.pk == stay_id), None)
 
     def fill_now(self, fill_id: UUID) -> UUID:
-        """Returns the key of the version of a fill that stands."""
+        """Returns the key of the version of a fill that stands: a corrected fill keeps the tastings that name it."""
+        if self.stay(fill_id) is not None:
+            return fill_id
         while fill_id in self.corrected:
             fill_id = self.corrected[fill_id]
         return fill_id
+
+    @cached_property
+    def corrected(self) -> dict[UUID, UUID]:
+        """What replaced each fill of the barrel that was corrected; asked only when a fill is not among the stays."""
+        corrections = Act.objects.filter(
+            barrel=self.barrel, collection="fills", replaces__isnull=False, placement=Placement.PLACED
+        )
+        return dict(corrections.values_list("replaces_id", "id"))
 
     def stay_at(self, moment: datetime) -> Stay | None:
         """Returns the stay that covers a moment; on a boundary the later one."""
