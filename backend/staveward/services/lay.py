@@ -28,7 +28,10 @@ ENDED_BY_OPENING = {"fill": "filled", "hold": "held", "curing": "cured_again"}
 
 @dataclass(frozen=True)
 class LifeAct:
-    """An act that opens or ends a stay. ``verdict`` is the outcome a curing verdict names."""
+    """An act that opens or ends a stay. ``verdict`` is the outcome a curing verdict names.
+
+    ``received_at`` is when the entry first came, before any correction of it.
+    """
 
     id: UUID
     collection: str

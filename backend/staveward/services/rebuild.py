@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from datetime import datetime
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
@@ -65,8 +66,9 @@ def _event_lay(act: Act, context: PlacingContext) -> list[UUID]:
 
 def life_lay(barrel: Barrel) -> Life:
     """Lays a barrel's openings and closings into stays, with the wood each used, and writes them."""
-    acts = Act.objects.filter(barrel=barrel, collection__in=LIFE, is_head=True, is_void=False)
-    life = lay_life(_life_act(act) for act in acts)
+    acts = list(Act.objects.filter(barrel=barrel, collection__in=LIFE, is_head=True, is_void=False))
+    first_received = _first_received(barrel, acts)
+    life = lay_life(_life_act(act, first_received.get(act.pk, act.received_at)) for act in acts)
     _write_stays(barrel, life.stays)
     wood_lay(barrel)
     return life
@@ -114,12 +116,31 @@ def open_stays(barrel_ids: Iterable[UUID]) -> list[UUID]:
     )
 
 
-def _life_act(act: Act) -> LifeAct:
+def _first_received(barrel: Barrel, acts: Iterable[Act]) -> dict[UUID, datetime]:
+    """Returns when what a correction corrects was first received: mending an entry does not cost it its turn."""
+    if all(act.replaces_id is None for act in acts):
+        return {}
+    replaced: dict[UUID, tuple[UUID, datetime]] = {
+        act_id: (earlier_id, received_at)
+        for act_id, earlier_id, received_at in Act.objects.filter(
+            barrel=barrel, collection__in=LIFE, replaces__barrel=barrel
+        ).values_list("id", "replaces_id", "replaces__received_at")
+    }
+    first: dict[UUID, datetime] = {}
+    for act_id in replaced:
+        earlier = replaced[act_id]
+        while earlier[0] in replaced:
+            earlier = replaced[earlier[0]]
+        first[act_id] = earlier[1]
+    return first
+
+
+def _life_act(act: Act, first_received_at: datetime) -> LifeAct:
     return LifeAct(
         id=act.pk,
         collection=act.collection,
         ordered_at=act.ordered_at,
-        received_at=act.received_at,
+        received_at=first_received_at,
         verdict=str(act.body.get("verdict", "")) if act.collection == "curing-verdicts" else "",
     )
 
