@@ -45,14 +45,14 @@ def _judge_settle(command: ActCommand) -> list[str]:
 
 def barrel_troubles_lay(barrel_id: UUID) -> None:
     """Marks each trouble of a barrel as settled by the first standing settlement that names it."""
-    settled: dict[str, UUID] = {}
+    settled: dict[UUID, UUID] = {}
     settlements = Act.objects.filter(
         barrel_id=barrel_id, collection="trouble-settlements", is_head=True, is_void=False
     ).order_by("ordered_at", "id")
     for settlement in settlements:
-        settled.setdefault(str(settlement.body["trouble"]), settlement.pk)
+        settled.setdefault(UUID(str(settlement.body["trouble"])), settlement.pk)
     for trouble in Trouble.objects.filter(act__barrel_id=barrel_id):
-        wanted = settled.get(str(trouble.pk))
+        wanted = settled.get(trouble.pk)
         if trouble.settled_by_id != wanted:
             Trouble.objects.filter(pk=trouble.pk).update(settled_by_id=wanted)
 
