@@ -1,0 +1,96 @@
+"""Takes the pictures in docs/pictures from the demo club, so that they always show the app as it is.
+
+make pictures
+"""
+
+from __future__ import annotations
+
+import base64
+import re
+import sys
+from pathlib import Path
+
+from playwright.sync_api import Browser, Page, sync_playwright
+
+from tests.machine import CHROMIUM_ARGUMENTS, Missing, Server, chromium_path, running_server
+
+ROOT = Path(__file__).resolve().parent.parent
+
+
+FOLDER = ROOT / "docs" / "pictures"
+PHONE = {"width": 390, "height": 844}
+GAP_PX = 24
+SIGN_IN = re.compile(r"^\s*(member|keeper|admin)\s+(\S+@\S+)\s+(\S+)", re.MULTILINE)
+SETTLED = "() => !document.querySelector('[aria-busy=true]')"
+
+
+def accounts(server: Server) -> dict[str, tuple[str, str]]:
+    """Returns address and password of the first account of each role, as the demo prints them."""
+    found: dict[str, tuple[str, str]] = {}
+    for role, email, password in SIGN_IN.findall(server.manage("seed_demo")):
+        found.setdefault(role, (email, password))
+    return found
+
+
+def signed_in(browser: Browser, server: Server, email: str, password: str, scheme: str) -> Page:
+    """Opens the first screen of one person on a phone."""
+    context = browser.new_context(
+        viewport=PHONE, device_scale_factor=2, has_touch=True, color_scheme=scheme, locale="en-GB"
+    )
+    page = context.new_page()
+    page.goto(server.url)
+    context.request.get(f"{server.url}/api/v1/me")
+    token = next(cookie["value"] for cookie in context.cookies() if cookie["name"] == "csrftoken")
+    answer = context.request.post(
+        f"{server.url}/_allauth/browser/v1/auth/login",
+        data={"email": email, "password": password},
+        headers={"X-CSRFToken": token, "Referer": server.url},
+    )
+    if not answer.ok:
+        raise RuntimeError(f"{email} cannot sign in: {answer.status} {answer.text()}")
+    page.goto(server.url)
+    page.wait_for_load_state("networkidle")
+    page.wait_for_function(SETTLED)
+    page.wait_for_timeout(1500)
+    return page
+
+
+def side_by_side(browser: Browser, shots: list[bytes], target: Path) -> None:
+    """Writes several phone screens as one picture."""
+    images = "".join(
+        f'<img src="data:image/png;base64,{base64.b64encode(shot).decode()}" width="{PHONE["width"]}">'
+        for shot in shots
+    )
+    width = len(shots) * PHONE["width"] + (len(shots) + 1) * GAP_PX
+    page = browser.new_page(viewport={"width": width, "height": PHONE["height"] + 2 * GAP_PX})
+    page.set_content(
+        f'<body style="margin:0;padding:{GAP_PX}px;display:flex;gap:{GAP_PX}px;background:#3a3f3d">{images}</body>'
+    )
+    page.wait_for_timeout(300)
+    page.screenshot(path=str(target))
+    page.close()
+
+
+def main() -> int:
+    FOLDER.mkdir(parents=True, exist_ok=True)
+    try:
+        path = chromium_path()
+        with running_server() as server, sync_playwright() as playwright:
+            browser = playwright.chromium.launch(executable_path=path, args=CHROMIUM_ARGUMENTS)
+            people = accounts(server)
+            shots = []
+            for role, scheme in (("member", "dark"), ("keeper", "dark"), ("admin", "light")):
+                page = signed_in(browser, server, *people[role], scheme)
+                shots.append(page.screenshot())
+                page.context.close()
+            side_by_side(browser, shots, FOLDER / "first-screens.png")
+            browser.close()
+    except Missing as missing:
+        print(missing)
+        return 1
+    print(f"docs/pictures: {', '.join(sorted(file.name for file in FOLDER.glob('*.png')))}")
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
