@@ -54,10 +54,10 @@ bench: install ## print the speed ratios (docs/operating.md says what they mean)
 	@$(BIN)/python tests/bench/run.py
 
 lighthouse: install tests/lighthouse/node_modules/.ok ## performance, accessibility and best practices of the built app
-	@$(BIN)/python tests/lighthouse/run.py
+	@$(BIN)/python -m tests.lighthouse.run
 
 pictures: install ## take the pictures in docs/pictures from the demo club
-	@$(BIN)/python tests/pictures.py
+	@$(BIN)/python -m tests.pictures
 
 install: build .venv/.dev ## what testing and changing the project needs as well
 

@@ -15,15 +15,14 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
+from tests.machine import Missing, chromium_path
+
 ROOT = Path(__file__).resolve().parent.parent
 BIN = ROOT / ".venv" / "bin"
 PYTHON = str(BIN / "python")
 WORKERS = ["-n", str(min(os.cpu_count() or 1, 4))]
 DATABASE_TESTS = ["tests/services", "tests/selectors", "tests/api"]
-FUZZ = "tests/api/test_schemathesis.py"
-
-sys.path.insert(0, str(ROOT))
-from tests.machine import Missing, chromium_path  # noqa: E402
+FUZZ = "tests/api/test_contract.py"
 
 
 def call(*command: str | Path, folder: Path = ROOT, **extra: str) -> bool:

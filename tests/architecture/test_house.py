@@ -40,6 +40,8 @@ TESTS = {
     "conftest.py",
     "factories.py",
     "ledger.py",
+    "reading.py",
+    "reserving.py",
     "reserving.py",
     "settings.py",
     "run.py",

@@ -14,10 +14,10 @@ import subprocess
 import sys
 from pathlib import Path
 
+from tests.machine import CHROMIUM_ARGUMENTS, Missing, Server, chromium_path, running_server
+
 HERE = Path(__file__).resolve().parent
 ROOT = HERE.parents[1]
-sys.path.insert(0, str(ROOT))
-from tests.machine import CHROMIUM_ARGUMENTS, Missing, Server, chromium_path, running_server  # noqa: E402
 
 CATEGORIES = ("performance", "accessibility", "best-practices")
 LEAST = 0.95
@@ -73,9 +73,13 @@ def main() -> int:
             key = session_key(server)
             print(f"{'page':<10}" + "".join(f"{name:>16}" for name in CATEGORIES))
             for name, path, signed_in in PAGES:
-                scores = measure(server.url + path, reports / f"lighthouse-{name}.json", key if signed_in else "")
+                scores = measure(
+                    server.url + path, reports / f"lighthouse-{name}.json", key if signed_in else ""
+                )
                 low += sum(score < LEAST for score in scores.values())
-                print(f"{name:<10}" + "".join(f"{score * 100:>16.0f}" for score in scores.values()), flush=True)
+                print(
+                    f"{name:<10}" + "".join(f"{score * 100:>16.0f}" for score in scores.values()), flush=True
+                )
     except Missing as missing:
         print(missing)
         return 1
