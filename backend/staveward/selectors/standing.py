@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import datetime
 from uuid import UUID
+
+from django.db.models import Q
 
 from staveward.models import Act, Barrel, FillShare, OwnerShare, Stay, StayKind
 
@@ -33,10 +36,13 @@ def barrel_owners(barrel: Barrel) -> frozenset[UUID]:
     return frozenset(OwnerShare.objects.filter(act_id=newest).values_list("person_id", flat=True))
 
 
-def barrel_standing(barrel: Barrel, fill_id: UUID | None = None) -> Standing:
-    """Returns the standing around one barrel: of the fill named, else of the fill that is in it now."""
+def barrel_standing(barrel: Barrel, fill_id: UUID | None = None, at: datetime | None = None) -> Standing:
+    """Returns the standing around one barrel: of the fill named, else of that in it then, else of that in it now."""
     stays = Stay.objects.filter(barrel=barrel, kind=StayKind.FILL)
     stay_id = fill_id
+    if stay_id is None and at is not None:
+        around = stays.filter(Q(ended_at__isnull=True) | Q(ended_at__gte=at), started_at__lte=at)
+        stay_id = around.order_by("-started_at", "-id").values_list("id", flat=True).first()
     if stay_id is None:
         stay_id = stays.filter(ended_at__isnull=True).values_list("id", flat=True).first()
     if stay_id is None:

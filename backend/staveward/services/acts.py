@@ -233,24 +233,37 @@ def _replayed(command: ActCommand) -> Act | None:
 
 def _authorise(command: ActCommand, kind: ActKind) -> None:
     standing = Standing()
+    target = command.replaces
+    if target is not None:
+        _authorise_correction(command, target)
     # Only a member's right may hang on a share or on the wood, and a tablet writes for members; the other roles'
     # rights are outright.
     if command.barrel is not None and command.author.role in (Role.MEMBER, Role.TABLET):
-        standing = barrel_standing(command.barrel, command.data.get("fill"))
-    if command.replaces is not None:
-        _authorise_correction(command, standing)
+        fill_id = command.data.get("fill")
+        if fill_id is None and target is not None and target.barrel_id == command.barrel.pk:
+            fill_id = _fill_of(target)
+        standing = barrel_standing(command.barrel, fill_id, ordered_instant(command)[0])
     kind.authorise(command, standing)
 
 
-def _authorise_correction(command: ActCommand, standing: Standing) -> None:
-    target = command.replaces
-    if target is None or permits(command.author, "correct_any"):
+def _fill_of(act: Act) -> UUID | None:
+    """Returns the fill an entry is about, which may long be out of its barrel; None where it lies in no stay."""
+    if act.collection == "fills":
+        return act.pk
+    return UUID(str(act.body["fill"])) if act.collection == "tastings" else act.stay_id
+
+
+def _authorise_correction(command: ActCommand, target: Act) -> None:
+    if permits(command.author, "correct_any"):
         return
     if command.author.role in (Role.TABLET, Role.SENSOR):
         raise Forbidden("A device corrects nothing; somebody signed in does.")
     mine = target.author_id == command.author.pk or target.subject_id == command.author.pk
     if not mine:
         raise Forbidden("Only the keeper corrects what somebody else entered.")
+    standing = Standing()
+    if target.barrel is not None:
+        standing = barrel_standing(target.barrel, _fill_of(target), target.ordered_at)
     involved = command.author.pk in standing.sharers or command.author.pk in standing.owners
     if not involved and command.received_at - target.received_at > OWN_CORRECTION_WITHIN:
         raise Forbidden("You may correct your own entry within a day; after that the keeper does.")
