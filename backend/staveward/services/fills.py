@@ -96,7 +96,7 @@ def _save_fill(command: ActCommand, act: Act) -> Iterable[FeedRow]:
     assert command.barrel is not None
     data = command.data
     volume_l, abv_pct, sugar_g_l = _poured(command)
-    shares = shares_in(command.club, data["sharers"], "sharers")
+    shares = shares_in(command.club, data["sharers"], "sharers", command.happened_at)
     reservation = _reservation(command)
     fill = Fill.objects.create(
         act=act,
@@ -124,7 +124,7 @@ def _save_fill(command: ActCommand, act: Act) -> Iterable[FeedRow]:
             abv_pct=part["abv_pct"],
             sugar_g_l=part.get("sugar_g_l") or 0.0,
             temp_c=_temp_c(part),
-            supplied_by=person_in(command.club, part["supplied_by"], "parts.supplied_by")
+            supplied_by=person_in(command.club, part["supplied_by"], "parts.supplied_by", command.happened_at)
             if part.get("supplied_by")
             else None,
             cost_minor=part.get("cost_minor"),

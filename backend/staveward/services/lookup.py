@@ -3,21 +3,29 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from datetime import datetime
 from typing import Any
 from uuid import UUID
+
+from django.db.models import Q
 
 from staveward.models import Act, Club, Person, Place
 from staveward.services.errors import Impossible
 
 
-def person_in(club: Club, person_id: UUID, field: str) -> Person:
-    """Returns a person who is in the club now."""
-    person = Person.objects.for_club(club).filter(pk=person_id, left_at__isnull=True).first()
+def person_in(club: Club, person_id: UUID, field: str, at: datetime | None = None) -> Person:
+    """Returns a person who is in the club now, or was when it happened."""
+    person = Person.objects.for_club(club).filter(_is_here(at), pk=person_id).first()
     if person is None:
         raise Impossible.field(
             field, str(person_id), "a person of this club", "Nobody of that key is in this club."
         )
     return person
+
+
+def _is_here(at: datetime | None) -> Q:
+    here = Q(left_at__isnull=True)
+    return here if at is None else here | Q(left_at__gt=at)
 
 
 def place_in(club: Club, place_id: UUID, field: str) -> Place:
@@ -43,13 +51,13 @@ def act_in(club: Club, act_id: UUID, field: str, collection: str | None = None) 
     return act
 
 
-def shares_in(club: Club, shares: Iterable[dict[str, Any]], field: str) -> list[tuple[Person, int]]:
+def shares_in(
+    club: Club, shares: Iterable[dict[str, Any]], field: str, at: datetime | None = None
+) -> list[tuple[Person, int]]:
     """Returns persons with their weights; refuses a stranger or somebody named twice."""
     asked = list(shares)
     ids = [share["person"] for share in asked]
-    known = {
-        person.pk: person for person in Person.objects.for_club(club).filter(pk__in=ids, left_at__isnull=True)
-    }
+    known = {person.pk: person for person in Person.objects.for_club(club).filter(_is_here(at), pk__in=ids)}
     for person_id in ids:
         if person_id not in known:
             raise Impossible.field(

@@ -22,7 +22,7 @@ def _authorise(command: ActCommand, standing: Standing) -> None:
 
 
 def _save(command: ActCommand, act: Act) -> Iterable[FeedRow]:
-    shares = shares_in(command.club, command.data["shares"], "shares")
+    shares = shares_in(command.club, command.data["shares"], "shares", command.happened_at)
     OwnerShare.objects.bulk_create(
         OwnerShare(act=act, person=person, weight=weight) for person, weight in shares
     )

@@ -8,14 +8,14 @@ from staveward.models import Act, Person, Role, Tasting
 from staveward.selectors.standing import Standing
 from staveward.services.authority import require
 from staveward.services.commands import ActCommand, ActKind
-from staveward.services.errors import Forbidden
+from staveward.services.errors import Forbidden, Impossible
 from staveward.services.feed import FeedRow
 from staveward.services.lookup import person_in
 
 
 def _taster(command: ActCommand) -> Person:
     named = command.data.get("taster")
-    return command.author if named is None else person_in(command.club, named, "taster")
+    return command.author if named is None else person_in(command.club, named, "taster", command.happened_at)
 
 
 def _authorise(command: ActCommand, standing: Standing) -> None:
@@ -25,6 +25,13 @@ def _authorise(command: ActCommand, standing: Standing) -> None:
         raise Forbidden("You can only log what you tasted yourself.")
     if author.role == Role.TABLET and taster.pk == author.pk:
         raise Forbidden("The tablet logs a taste for a member by name.")
+    if taster.pk != author.pk and taster.role in (Role.TABLET, Role.SENSOR):
+        raise Impossible.field(
+            "taster",
+            str(taster.pk),
+            "somebody of this club",
+            f"{taster.name} is a device and tastes nothing.",
+        )
     require(
         # Whoever stands at the tablet tastes what they may taste with their own phone.
         taster if author.role == Role.TABLET else author,
