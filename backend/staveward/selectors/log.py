@@ -82,7 +82,7 @@ class _Veil:
         barrels = {act.barrel_id for act in acts if act.barrel_id is not None}
         versions = list(
             Fill.objects.filter(act__barrel_id__in=barrels, act__collection="fills").values_list(
-                "act_id", "act__replaces_id", "act__stay_id", "act__is_head", "is_private"
+                "act_id", "act__replaces_id", "act__stay_id", "act__set_aside_reason", "is_private"
             )
         )
         mine = set(
@@ -92,15 +92,16 @@ class _Veil:
         )
         root_of: dict[UUID, UUID] = {}
         replaced = {act_id: replaces_id for act_id, replaces_id, *_ in versions}
+        # The version that counts, or counted last where the fill was taken back.
+        late = {act_id for act_id, _, _, reason, _ in versions if reason == "already_corrected"}
+        newest = replaced.keys() - late - {replaced[act_id] for act_id in replaced.keys() - late}
         for act_id in replaced:
             root = act_id
             while (earlier := replaced.get(root)) is not None:
                 root = earlier
             root_of[act_id] = root
-        private = {
-            root_of[act_id] for act_id, _, _, is_head, is_private in versions if is_head and is_private
-        }
-        shared = {root_of[act_id] for act_id, _, _, is_head, _ in versions if is_head and act_id in mine}
+        private = {root_of[act_id] for act_id, *_, is_private in versions if act_id in newest and is_private}
+        shared = {root_of[act_id] for act_id in newest & mine}
         closed: set[UUID] = set()
         open_to: set[UUID] = set()
         for act_id, _, stay_id, _, is_private in versions:
@@ -113,7 +114,10 @@ class _Veil:
 
     def hides(self, act: Act) -> bool:
         """Whether the body of an entry is closed to the reader."""
-        if act.author_id == self.reader.pk or not self.closed & _fills_named(act):
+        # What somebody wrote on the shared tablet is not for whoever stands there next.
+        if (
+            act.author_id == self.reader.pk and self.reader.role != Role.TABLET
+        ) or not self.closed & _fills_named(act):
             return False
         if act.collection == "tendings":
             return act.body.get("abv_pct") is not None

@@ -13,6 +13,8 @@ from staveward.models import (
     Fill,
     FillPart,
     FillShare,
+    Person,
+    Placement,
     Reservation,
     Stay,
 )
@@ -134,19 +136,23 @@ def _save_fill(command: ActCommand, act: Act) -> Iterable[FeedRow]:
     FillShare.objects.bulk_create(
         FillShare(fill=fill, person=person, weight=weight) for person, weight in shares
     )
-    return _tell(command, fill, reservation)
-
-
-def _tell(command: ActCommand, fill: Fill, reservation: Reservation | None) -> list[FeedRow]:
-    rows: list[FeedRow] = []
-    if reservation is not None:
-        rows.append(reservation_fulfil(reservation))
+    if act.placement != Placement.PLACED:
+        # A second correction of the same entry waits for the keeper and tells nobody anything.
+        return ()
     if command.replaces is not None:
-        # Shares or privacy may have changed, and with them what people may read.
-        before = FillShare.objects.filter(fill_id=command.replaces.pk).values_list("person_id", flat=True)
-        after = fill.shares.values_list("person_id", flat=True)
-        visibility_bump(command.club, {*before, *after})
-    return rows
+        _tell(command, fill)
+    return reservation_fulfil(reservation) if reservation is not None else ()
+
+
+def _tell(command: ActCommand, fill: Fill) -> None:
+    """Makes those read anew whose view a correction changes: its sharers, or with its privacy everybody."""
+    assert command.replaces is not None
+    before = Fill.objects.get(act_id=command.replaces.pk)
+    if before.is_private != fill.is_private:
+        visibility_bump(command.club, Person.objects.for_club(command.club).values_list("pk", flat=True))
+        return
+    shares = FillShare.objects.filter(fill__in=(before, fill))
+    visibility_bump(command.club, shares.values_list("person_id", flat=True))
 
 
 def _reservation(command: ActCommand) -> Reservation | None:

@@ -86,13 +86,19 @@ def waiting_promote(*, club: Club, barrel: Barrel, now: datetime) -> list[FeedRo
     return rows
 
 
-def reservation_fulfil(reservation: Reservation) -> FeedRow:
+def line_rows(barrel_id: UUID) -> list[FeedRow]:
+    """Returns the feed rows of those who wait for a barrel: their places in line hang on one another."""
+    waiting = Reservation.objects.filter(barrel_id=barrel_id, state=ReservationState.WAITING)
+    return [("reservations", reservation_id) for reservation_id in waiting.values_list("pk", flat=True)]
+
+
+def reservation_fulfil(reservation: Reservation) -> list[FeedRow]:
     """Marks a reservation as filled: from now on the fill itself holds the barrel."""
     days_release(reservation)
     reservation.state = ReservationState.FILLED
     reservation.expires_at = None
     reservation_save(reservation, "state", "expires_at")
-    return ("reservations", reservation.pk)
+    return [("reservations", reservation.pk), *line_rows(reservation.barrel_id)]
 
 
 def reservation_expire(*, now: datetime) -> int:
@@ -150,5 +156,5 @@ def _barrel_expire(club: Club, barrel_id: UUID, now: datetime) -> int:
         lapsed = len(rows)
         rows += waiting_promote(club=club, barrel=barrel, now=now)
         if rows:
-            feed_publish(club, [*rows, ("barrels", barrel_id)])
+            feed_publish(club, [*rows, *line_rows(barrel_id), ("barrels", barrel_id)])
     return lapsed

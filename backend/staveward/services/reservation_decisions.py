@@ -21,6 +21,7 @@ from staveward.services.feed import FeedRow
 from staveward.services.reservation_days import (
     days_claim,
     days_release,
+    line_rows,
     pencil_until,
     reservation_save,
     waiting_promote,
@@ -104,7 +105,7 @@ def _save_decision(command: ActCommand, act: Act) -> Iterable[FeedRow]:
     rows: list[FeedRow] = [("reservations", reservation.pk)]
     if decision != "confirm":
         rows += waiting_promote(club=command.club, barrel=command.barrel, now=command.received_at)
-    return rows
+    return [*rows, *line_rows(command.barrel.pk)]
 
 
 def _owning(command: ActCommand, reservation: Reservation) -> None:
