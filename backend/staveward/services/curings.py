@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from staveward.models import Act, Barrel, Curing
+from staveward.models import Act, Barrel, Curing, Placement
 from staveward.selectors.standing import Standing
 from staveward.services.authority import require
 from staveward.services.commands import ActCommand, ActKind
@@ -27,7 +27,7 @@ def _save_curing(command: ActCommand, act: Act) -> Iterable[FeedRow]:
     Curing.objects.create(
         act=act, water_l=command.data["water_l"], dry_mass_kg=command.data.get("dry_mass_kg")
     )
-    _note_masses(command, dry_mass_kg=command.data.get("dry_mass_kg"))
+    _note_masses(command, act, dry_mass_kg=command.data.get("dry_mass_kg"))
     return ()
 
 
@@ -51,16 +51,18 @@ def _judge_verdict(command: ActCommand) -> list[str]:
 def _save_verdict(command: ActCommand, act: Act) -> Iterable[FeedRow]:
     _note_masses(
         command,
+        act,
         wet_mass_kg=command.data.get("wet_mass_kg"),
         weighed_capacity_l=command.data.get("weighed_capacity_l"),
     )
     return ()
 
 
-def _note_masses(command: ActCommand, **measured: float | None) -> None:
+def _note_masses(command: ActCommand, act: Act, **measured: float | None) -> None:
     """Writes what was weighed into the register, where it serves every later computation."""
     known = {name: value for name, value in measured.items() if value is not None}
-    if known and command.barrel is not None:
+    # A second correction of the same entry waits for the keeper and weighs nothing.
+    if act.placement == Placement.PLACED and known and command.barrel is not None:
         Barrel.objects.filter(pk=command.barrel.pk).update(**known)
 
 
