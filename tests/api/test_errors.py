@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import base64
 import json
 from typing import Any
+from urllib.parse import quote, urlencode
 
 import pytest
 from django.test import Client
@@ -155,8 +157,24 @@ def test_an_unforeseen_error_is_a_plain_500_without_its_inside(
     assert b"the inside" not in answer.content
 
 
+def cursor_at(position: str) -> str:
+    """Returns a list's cursor as somebody could make one by hand."""
+    return quote(base64.b64encode(urlencode({"p": position}).encode()).decode())
+
+
 @pytest.mark.parametrize(
-    "query", ["cursor=nonsense", "limit=0", "limit=201", "limit=x", "state=full", "place=1"]
+    "query",
+    [
+        "cursor=nonsense",
+        f"cursor={cursor_at('a' + chr(0))}",
+        "limit=0",
+        "limit=201",
+        "limit=0000000201",
+        f"limit=000001{'9' * 5000}",
+        "limit=x",
+        "state=full",
+        "place=1",
+    ],
 )
 def test_a_list_refuses_a_query_it_cannot_read(cast: Cast, query: str) -> None:
     said = problem(cast["keeper"].get(f"{cast.url('barrels')}?{query}"))
@@ -166,7 +184,16 @@ def test_a_list_refuses_a_query_it_cannot_read(cast: Cast, query: str) -> None:
     assert said["fields"][0]["allowed"]
 
 
-@pytest.mark.parametrize("query", ["after=nonsense", "limit=0", "limit=100000"])
+@pytest.mark.parametrize("position", ["yesterday", "2026-13-45", "\x00"])
+def test_a_cursor_that_names_no_day_is_refused(cast: Cast, position: str) -> None:
+    for rows in (cast.url("reservations"), cast.url("barrels", cast.barrel.pk, "log")):
+        said = problem(cast["keeper"].get(f"{rows}?cursor={cursor_at(position)}"))
+
+        assert (said["status"], said["code"]) == (400, "malformed")
+        assert said["fields"][0]["field"] == "cursor"
+
+
+@pytest.mark.parametrize("query", ["after=nonsense", "limit=0", "limit=100000", f"limit=000001{'9' * 5000}"])
 def test_the_changes_feed_refuses_a_query_it_cannot_read(cast: Cast, query: str) -> None:
     said = problem(cast["keeper"].get(f"{cast.url('changes')}?{query}"))
 

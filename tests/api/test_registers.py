@@ -189,6 +189,7 @@ class TestClub:
         "change",
         [
             {"timezone": "Atlantis/Port"},
+            {"timezone": "localtime"},
             {"timezone": "../../etc/passwd"},
             {"currency": "pounds"},
             {"currency": "gbp"},

@@ -6,6 +6,7 @@ from drf_spectacular.utils import OpenApiParameter
 from rest_framework.request import Request
 from rest_framework.response import Response
 
+from staveward.api.pagination import rows_asked
 from staveward.api.schema import READ, documented
 from staveward.api.serializers.changes import ChangesOutput, TrayOutput
 from staveward.api.serializers.walk import WalkOutput
@@ -36,8 +37,9 @@ class ChangesView(ClubView):
     )
     def get(self, request: Request, club: str) -> Response:
         after = request.query_params.get("after") or None
+        limit = rows_asked(request.query_params.get("limit"), LIMIT_DEFAULT, LIMIT_MOST)
         try:
-            return Response(changes_page(self.club, self.person, after, self.now, self.limit()))
+            return Response(changes_page(self.club, self.person, after, self.now, limit))
         except CursorInvalid:
             raise Malformed(
                 "after: not a cursor of this feed.",
@@ -51,18 +53,6 @@ class ChangesView(ClubView):
             raise ViewOutdated(
                 "What this device holds is too old to be continued. Read everything anew."
             ) from None
-
-    def limit(self) -> int:
-        text = self.request.query_params.get("limit")
-        if text is None:
-            return LIMIT_DEFAULT
-        if not (text.isascii() and text.isdigit() and 1 <= int(text[:6]) <= LIMIT_MOST):
-            allowed = f"1 to {LIMIT_MOST}"
-            raise Malformed(
-                f"limit: not a number of rows. Allowed: {allowed}.",
-                fields=[FieldProblem("limit", text, allowed, "Not a number of rows.")],
-            )
-        return int(text)
 
 
 class TrayView(ClubView):
