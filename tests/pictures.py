@@ -10,7 +10,7 @@ import re
 import sys
 from pathlib import Path
 
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 
 from tests.machine import CHROMIUM_ARGUMENTS, Missing, Server, chromium_path, running_server
 
@@ -32,13 +32,8 @@ def accounts(server: Server) -> dict[str, tuple[str, str]]:
     return found
 
 
-def signed_in(browser: Browser, server: Server, email: str, password: str, scheme: str) -> Page:
-    """Opens the first screen of one person on a phone."""
-    context = browser.new_context(
-        viewport=PHONE, device_scale_factor=2, has_touch=True, color_scheme=scheme, locale="en-GB"
-    )
-    page = context.new_page()
-    page.goto(server.url)
+def sign_in(context: BrowserContext, server: Server, email: str, password: str) -> None:
+    """Signs a browser in as the page itself would, without opening a page."""
     context.request.get(f"{server.url}/api/v1/me")
     token = next(cookie["value"] for cookie in context.cookies() if cookie["name"] == "csrftoken")
     answer = context.request.post(
@@ -48,6 +43,15 @@ def signed_in(browser: Browser, server: Server, email: str, password: str, schem
     )
     if not answer.ok:
         raise RuntimeError(f"{email} cannot sign in: {answer.status} {answer.text()}")
+
+
+def signed_in(browser: Browser, server: Server, email: str, password: str, scheme: str) -> Page:
+    """Opens the first screen of one person on a phone."""
+    context = browser.new_context(
+        viewport=PHONE, device_scale_factor=2, has_touch=True, color_scheme=scheme, locale="en-GB"
+    )
+    sign_in(context, server, email, password)
+    page = context.new_page()
     page.goto(server.url)
     page.wait_for_load_state("networkidle")
     page.wait_for_function(SETTLED)

@@ -22,7 +22,10 @@ MEANT = {
     ("services/marks.py", "stay_marks_lay"): "stays that the rebuild has just laid under the barrel's lock",
     ("services/moves.py", "barrel_place_lay"): "the barrel of the act being placed, under its lock",
     ("services/rebuild.py", "place"): "the barrels of the act being placed, under their locks",
-    ("services/forecasts.py", "_clubs_of"): "which clubs the stays just laid, or due for a forecast, belong to",
+    (
+        "services/forecasts.py",
+        "_clubs_of",
+    ): "which clubs the stays just laid, or due for a forecast, belong to",
     ("selectors/courses.py", "course_list"): "stays whose forecasts are due, over all clubs, for the clock",
 }
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gzip
 import json
 import os
 import re
@@ -77,6 +78,16 @@ def test_answers_of_the_api_stay_out_of_shared_caches(client: Client, db: None):
 
     assert response.status_code == 200
     assert "private" in response["Cache-Control"] or "no-store" in response["Cache-Control"]
+
+
+def test_long_answers_of_the_api_travel_compressed(client: Client, db: None):
+    plain = client.get("/api/v1/schema")
+
+    packed = client.get("/api/v1/schema", headers={"Accept-Encoding": "gzip"})
+
+    assert packed["Content-Encoding"] == "gzip"
+    assert gzip.decompress(packed.content) == plain.content
+    assert len(packed.content) * 5 < len(plain.content)
 
 
 def test_a_body_of_ten_megabytes_is_a_plain_413(client: Client):

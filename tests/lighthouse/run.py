@@ -9,12 +9,17 @@ the ignored folder ``reports``.
 from __future__ import annotations
 
 import json
-import os
 import subprocess
 import sys
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
-from tests.machine import CHROMIUM_ARGUMENTS, Missing, Server, chromium_path, running_server
+from playwright.sync_api import Playwright, sync_playwright
+
+from tests.machine import CHROMIUM_ARGUMENTS, Missing, Server, chromium_path, free_port, running_server
+from tests.pictures import accounts, sign_in
 
 HERE = Path(__file__).resolve().parent
 ROOT = HERE.parents[1]
@@ -23,29 +28,10 @@ CATEGORIES = ("performance", "accessibility", "best-practices")
 LEAST = 0.95
 # Name, path, and whether somebody is signed in.
 PAGES = (("sign-in", "/", False), ("first", "/", True), ("report", "/report", True))
-SIGN_IN = """
-from django.contrib.auth import BACKEND_SESSION_KEY, HASH_SESSION_KEY, SESSION_KEY
-from django.conf import settings
-from django.contrib.sessions.backends.db import SessionStore
-from staveward.models import Person, Role
-user = Person.objects.filter(role=Role.ADMIN, user__isnull=False).order_by("name").first().user
-session = SessionStore()
-session[SESSION_KEY] = str(user.pk)
-session[BACKEND_SESSION_KEY] = settings.AUTHENTICATION_BACKENDS[0]
-session[HASH_SESSION_KEY] = user.get_session_auth_hash()
-session.create()
-print("session", session.session_key)
-"""
 
 
-def session_key(server: Server) -> str:
-    """Returns the session of somebody who is signed in as the demo club's admin."""
-    return server.manage("shell", "-v", "0", "-c", SIGN_IN).split("session ")[-1].strip()
-
-
-def measure(url: str, report: Path, cookie: str) -> dict[str, float]:
-    """Returns the score of each category for one page."""
-    headers = ["--extra-headers", json.dumps({"Cookie": f"sessionid={cookie}"})] if cookie else []
+def measure(url: str, report: Path, port: int) -> dict[str, float]:
+    """Returns the score of each category for one page, in the browser that listens on a port."""
     subprocess.run(
         [
             str(HERE / "node_modules" / ".bin" / "lighthouse"),
@@ -54,14 +40,32 @@ def measure(url: str, report: Path, cookie: str) -> dict[str, float]:
             "--output=json",
             f"--output-path={report}",
             f"--only-categories={','.join(CATEGORIES)}",
-            f"--chrome-flags=--headless=new {' '.join(CHROMIUM_ARGUMENTS)}",
-            *headers,
+            f"--port={port}",
+            # Whoever is signed in stays so; the cache is cold all the same, in a browser that has only just started.
+            "--disable-storage-reset",
         ],
         check=True,
-        env={**os.environ, "CHROME_PATH": chromium_path()},
     )
     found = json.loads(report.read_text(encoding="utf-8"))["categories"]
     return {name: found[name]["score"] for name in CATEGORIES}
+
+
+@contextmanager
+def browser_of(playwright: Playwright, server: Server, account: tuple[str, str] | None) -> Iterator[int]:
+    """Starts a browser of its own, signed in or not, and gives the port it listens on."""
+    port = free_port()
+    with tempfile.TemporaryDirectory(prefix="staveward-lighthouse-") as profile:
+        context = playwright.chromium.launch_persistent_context(
+            profile,
+            executable_path=chromium_path(),
+            args=[*CHROMIUM_ARGUMENTS, f"--remote-debugging-port={port}"],
+        )
+        try:
+            if account:
+                sign_in(context, server, *account)
+            yield port
+        finally:
+            context.close()
 
 
 def main() -> int:
@@ -69,13 +73,12 @@ def main() -> int:
     reports.mkdir(exist_ok=True)
     low = 0
     try:
-        with running_server() as server:
-            key = session_key(server)
+        with running_server() as server, sync_playwright() as playwright:
+            admin = accounts(server)["admin"]
             print(f"{'page':<10}" + "".join(f"{name:>16}" for name in CATEGORIES))
             for name, path, signed_in in PAGES:
-                scores = measure(
-                    server.url + path, reports / f"lighthouse-{name}.json", key if signed_in else ""
-                )
+                with browser_of(playwright, server, admin if signed_in else None) as port:
+                    scores = measure(server.url + path, reports / f"lighthouse-{name}.json", port)
                 low += sum(score < LEAST for score in scores.values())
                 print(
                     f"{name:<10}" + "".join(f"{score * 100:>16.0f}" for score in scores.values()), flush=True
