@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from importlib import import_module
 
 from staveward.services.commands import ActKind
@@ -28,16 +29,15 @@ SUBJECTS = (
     "people",
 )
 
-_kinds: dict[str, ActKind] = {}
 
-
+@cache
 def act_kinds() -> dict[str, ActKind]:
-    """Returns all kinds by their collection."""
-    if not _kinds:
-        for subject in SUBJECTS:
-            module = import_module(f"staveward.services.{subject}")
-            _kinds.update({kind.collection: kind for kind in module.KINDS})
-    return _kinds
+    """Returns all kinds by their collection.
+
+    Whole or not at all: two threads may ask first at the same moment.
+    """
+    modules = [import_module(f"staveward.services.{subject}") for subject in SUBJECTS]
+    return {kind.collection: kind for module in modules for kind in module.KINDS}
 
 
 def act_kind(collection: str) -> ActKind:
