@@ -22,7 +22,7 @@ from staveward.services.commands import ActCommand, ActKind
 from staveward.services.errors import Conflict, FieldProblem, Forbidden, Impossible, Missing, Refusal
 from staveward.services.feed import FeedRow, feed_publish
 from staveward.services.forecasts import forecast_follow, forecast_refresh
-from staveward.services.locking import lock_barrels
+from staveward.services.locking import lock_barrels, lock_club
 from staveward.services.lookup import act_in
 from staveward.services.registry import act_kind, act_kinds
 
@@ -55,6 +55,9 @@ def act_receive(command: ActCommand) -> tuple[Act, bool]:
             if barrel_id is not None
         }
         lock_barrels(command.club, barrel_ids)
+        if kind.part == "apart" and command.barrel is None:
+            # A register: its names stand once in a club, and nothing else keeps two of them apart.
+            lock_club(command.club)
         try:
             _authorise(command, kind)
             flags = kind.judge(command)

@@ -18,7 +18,7 @@ from staveward.services.edits import EditCommand, edit_save, unique_checked
 from staveward.services.errors import Impossible, Missing
 from staveward.services.feed import FeedRow, feed_publish
 from staveward.services.forecasts import forecast_queue
-from staveward.services.locking import lock_barrels
+from staveward.services.locking import lock_barrels, lock_club
 from staveward.services.lookup import place_in
 from staveward.services.tags import tag_code_checked, tag_code_new
 
@@ -75,6 +75,7 @@ def barrel_edit(command: EditCommand, barrel_id: UUID) -> Barrel:
         barrel = lock_barrels(command.club, [barrel_id]).get(barrel_id)
         if barrel is None:
             raise Missing("There is no such barrel.")
+        lock_club(command.club)
         owners = barrel_standing(barrel).owners
         require(
             command.author,

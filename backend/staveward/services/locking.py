@@ -21,3 +21,8 @@ def lock_barrels(club: Club, barrel_ids: Iterable[UUID]) -> dict[UUID, Barrel]:
     wanted = sorted(set(barrel_ids))
     rows = Barrel.objects.for_club(club).filter(pk__in=wanted).order_by("pk").select_for_update()
     return {row.pk: row for row in rows}
+
+
+def lock_club(club: Club) -> None:
+    """Locks a club before anything of it is written that must be the only one of its name."""
+    Club.objects.select_for_update().get(pk=club.pk)

@@ -16,6 +16,7 @@ from staveward.services.edits import EditCommand, edit_save, unique_checked
 from staveward.services.errors import Missing
 from staveward.services.feed import FeedRow, feed_publish
 from staveward.services.forecasts import forecast_queue
+from staveward.services.locking import lock_club
 
 FIELDS = ("name", "walking_order", "temp_c", "rh")
 # What evaporates hangs on these where nobody measured.
@@ -38,6 +39,7 @@ def place_edit(command: EditCommand, place_id: UUID) -> Place:
     """Changes a place; its barrels show it at once."""
     require(command.author, "register", detail="Only the keeper changes a place.")
     with transaction.atomic():
+        lock_club(command.club)
         place = Place.objects.for_club(command.club).filter(pk=place_id).first()
         if place is None:
             raise Missing("There is no such place.")
