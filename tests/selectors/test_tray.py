@@ -44,6 +44,17 @@ def test_it_says_why_in_a_sentence(scene: ClubScene) -> None:
     assert entry["ways"] == ["correct", "void", "leave"]
 
 
+def test_a_second_correction_can_only_be_left(scene: ClubScene) -> None:
+    barrel = scene.barrel()
+    fill = scene.fill(barrel)
+    scene.fill(barrel, replaces=fill.pk, name="rye, renamed")
+    scene.fill(barrel, replaces=fill.pk, name="rye, renamed twice")
+
+    (entry,) = entries(scene, "keeper")
+
+    assert (entry["set_aside_reason"], entry["ways"]) == ("already_corrected", ["leave"])
+
+
 def test_everybody_sees_their_own_and_owners_their_barrels(scene: ClubScene) -> None:
     barrel, _ = early_taste(scene)
     scene.send("ownerships", barrel, day=1, shares=[{"person": scene.people["owner"].pk, "weight": 1}])

@@ -70,7 +70,11 @@ def tray(club: Club, reader: Person, now: datetime) -> dict[str, Any]:
                 "reason_text": REASONS.get(act.set_aside_reason, OTHER_REASON).format(
                     barrel=name or "The barrel"
                 ),
-                "ways": ["correct", "void", *(["leave"] if decides else [])],
+                "ways": [
+                    # What somebody else corrected first is superseded: there is nothing to mend or to take back.
+                    *(() if act.set_aside_reason == "already_corrected" else ("correct", "void")),
+                    *(["leave"] if decides else []),
+                ],
             }
         )
     return {"made_at": instant_text(now), "entries": entries}
