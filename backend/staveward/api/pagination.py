@@ -56,7 +56,7 @@ class ClubPagination(CursorPagination):
             cursor = super().decode_cursor(request)
         except (NotFound, ValueError):
             raise _not_ours(request) from None
-        if cursor is not None and "\x00" in (cursor.position or ""):
+        if cursor is not None and "\x00" in str(cursor.position or ""):
             raise _not_ours(request)
         return cursor
 
