@@ -295,6 +295,57 @@ def test_people_reserve_and_devices_do_not(scene: ReservingScene) -> None:
 # --- two at once -----------------------------------------------------------------------------------------
 
 
+def test_a_fill_taken_back_gives_the_reservation_its_days_again(scene: ReservingScene) -> None:
+    barrel = scene.cured()
+    mine = scene.ask(barrel, 0, 30)
+    scene.decide(mine, "confirm", day=0.1)
+    fill = scene.fill(barrel, day=0.2, reservation=mine.pk)
+    mine.refresh_from_db()
+    assert (mine.state, days_of(mine)) == (ReservationState.FILLED, 0)
+
+    scene.send("voids", day=0.3, act=fill.pk, reason="it went into another barrel")
+
+    mine.refresh_from_db()
+    assert (mine.state, days_of(mine)) == (ReservationState.CONFIRMED, 30)
+
+
+def test_a_fill_that_is_set_aside_fulfils_nothing_until_it_has_its_place(scene: ReservingScene) -> None:
+    barrel = scene.cured()
+    other = scene.fill(barrel, day=0)
+    mine = scene.ask(barrel, 100, 130)
+    fill = scene.fill(barrel, day=0.5, reservation=mine.pk)
+    mine.refresh_from_db()
+    assert (fill.placement, mine.state) == ("set_aside", ReservationState.PENCILLED)
+
+    scene.send("voids", day=1, act=other.pk, reason="it went into another barrel")
+
+    mine.refresh_from_db()
+    assert mine.state == ReservationState.FILLED
+
+
+def test_a_fill_revives_no_reservation_that_was_refused(scene: ReservingScene) -> None:
+    barrel = scene.cured()
+    mine = scene.ask(barrel, 0, 30)
+    scene.decide(mine, "refuse", day=0.1, reason="the barrel is promised")
+    scene.fill(barrel, day=0.2, reservation=mine.pk)
+
+    mine.refresh_from_db()
+    assert mine.state == ReservationState.REFUSED
+
+
+def test_a_sharer_fills_on_nobody_elses_reservation(scene: ReservingScene) -> None:
+    scene.club.sharers_may_fill = True
+    scene.club.save()
+    for person in scene.people.values():
+        person.refresh_from_db()
+    barrel = scene.cured()
+    theirs, own = scene.ask(barrel, 0, 30, by="member"), scene.ask(barrel, 40, 60, by="sharer")
+
+    with pytest.raises(Forbidden):
+        scene.fill(barrel, day=0.2, by="sharer", reservation=theirs.pk)
+    assert scene.fill(barrel, day=0.2, by="sharer", reservation=own.pk).placement == "placed"
+
+
 def test_the_database_itself_gives_a_day_only_once(scene: ReservingScene) -> None:
     barrel = scene.cured()
     mine, late = scene.ask(barrel), scene.ask(barrel, by="sharer")

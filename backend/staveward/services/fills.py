@@ -6,6 +6,8 @@ from collections.abc import Iterable
 from datetime import datetime, timedelta
 from typing import Any
 
+from django.db.models import Q
+
 from staveward.models import (
     Act,
     Barrel,
@@ -16,6 +18,7 @@ from staveward.models import (
     Person,
     Placement,
     Reservation,
+    Role,
     Stay,
 )
 from staveward.science.blending import Blend, Part, blend
@@ -23,10 +26,10 @@ from staveward.science.vocabulary import WoodState
 from staveward.selectors.standing import Standing
 from staveward.services.authority import require
 from staveward.services.commands import ActCommand, ActKind
-from staveward.services.errors import Impossible
+from staveward.services.errors import Forbidden, Impossible
 from staveward.services.feed import FeedRow, visibility_bump
 from staveward.services.lookup import person_in, shares_in
-from staveward.services.reservation_days import reservation_fulfil
+from staveward.services.reservation_days import FILLABLE, reservation_fulfil
 from staveward.services.water import volume_judged
 
 STILL_WET_WITHIN = timedelta(days=7)
@@ -64,6 +67,11 @@ def _authorise_fill(command: ActCommand, standing: Standing) -> None:
         owners=standing.owners,
         detail="In this club the keeper fills the barrels.",
     )
+    asked = command.data.get("reservation")
+    if asked is not None and command.author.role == Role.MEMBER and command.author.pk not in standing.owners:
+        theirs = Q(person=command.author) | Q(shares__person=command.author)
+        if not Reservation.objects.for_club(command.club).filter(theirs, pk=asked).exists():
+            raise Forbidden("That reservation is somebody else's.")
 
 
 def _poured(command: ActCommand) -> tuple[float, float, float]:
@@ -141,7 +149,9 @@ def _save_fill(command: ActCommand, act: Act) -> Iterable[FeedRow]:
         return ()
     if command.replaces is not None:
         _tell(command, fill)
-    return reservation_fulfil(reservation) if reservation is not None else ()
+    if reservation is None or reservation.state not in FILLABLE:
+        return ()
+    return reservation_fulfil(reservation)
 
 
 def _tell(command: ActCommand, fill: Fill) -> None:

@@ -13,6 +13,8 @@ from datetime import datetime
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
+from django.utils import timezone
+
 from staveward.models import Act, Barrel, CareMark, Placement, Stay
 from staveward.services.commands import ActKind
 from staveward.services.feed import FeedRow
@@ -20,6 +22,7 @@ from staveward.services.lay import CLOSES, OPENS, LaidStay, Life, LifeAct, lay_l
 from staveward.services.marks import stay_mark_add, stay_marks_lay
 from staveward.services.moves import barrel_place_lay
 from staveward.services.placing import PlacingContext, event_place
+from staveward.services.reservation_days import fulfilment_lay
 from staveward.services.troubles import barrel_troubles_lay
 from staveward.services.worn import wood_lay
 
@@ -104,7 +107,8 @@ def barrel_rebuild(barrel: Barrel) -> list[FeedRow]:
             changed.append(act)
     Act.objects.bulk_update(changed, ["placement", "set_aside_reason", "stay"], batch_size=200)
     stay_marks_lay([stay.id for stay in life.stays])
-    return [("barrels", barrel.pk), *(("log", act.pk) for act in changed)]
+    fulfilled = fulfilment_lay(barrel, timezone.now())
+    return [("barrels", barrel.pk), *(("log", act.pk) for act in changed), *fulfilled]
 
 
 def open_stays(barrel_ids: Iterable[UUID]) -> list[UUID]:

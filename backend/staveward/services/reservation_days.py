@@ -16,6 +16,8 @@ from staveward.models import (
     HOLDS_DAYS,
     Barrel,
     Club,
+    Fill,
+    Placement,
     Reservation,
     ReservationDay,
     ReservationState,
@@ -25,6 +27,8 @@ from staveward.selectors.offers import barrel_closed
 from staveward.services.feed import FeedRow, feed_publish
 from staveward.services.locking import lock_barrels
 
+# What a fill fulfils. One that lapsed and was filled all the same is filled; a refused or withdrawn one is not.
+FILLABLE = (*HOLDS_DAYS, ReservationState.WAITING, ReservationState.EXPIRED)
 CAME_FREE = "The days came free, so they are pencilled for you now."
 NOT_CONFIRMED = "Nobody confirmed it in time."
 DAYS_PASSED = "Its days passed before it was filled."
@@ -97,6 +101,36 @@ def reservation_fulfil(reservation: Reservation) -> list[FeedRow]:
     days_release(reservation)
     reservation.state = ReservationState.FILLED
     reservation.expires_at = None
+    reservation_save(reservation, "state", "expires_at")
+    return [("reservations", reservation.pk), *line_rows(reservation.barrel_id)]
+
+
+def fulfilment_lay(barrel: Barrel, now: datetime) -> list[FeedRow]:
+    """Holds the reservations of a barrel to its fills: one that was filled, and stands no more, is asked for again."""
+    stands: dict[UUID, bool] = {}
+    fills = Fill.objects.filter(act__barrel=barrel, reservation__isnull=False)
+    for reservation_id, is_head, placement in fills.values_list(
+        "reservation_id", "act__is_head", "act__placement"
+    ):
+        counts = is_head and placement == Placement.PLACED
+        stands[reservation_id] = stands.get(reservation_id, False) or counts
+    rows: list[FeedRow] = []
+    for reservation in Reservation.objects.filter(pk__in=stands).order_by("asked_at", "id") if stands else ():
+        if stands[reservation.pk] and reservation.state in FILLABLE:
+            rows += reservation_fulfil(reservation)
+        elif not stands[reservation.pk] and reservation.state == ReservationState.FILLED:
+            rows += _unfulfil(reservation, barrel.club, now)
+    return rows
+
+
+def _unfulfil(reservation: Reservation, club: Club, now: datetime) -> list[FeedRow]:
+    if not days_claim(reservation):
+        reservation.state = ReservationState.WAITING
+    elif reservation.decided_by_id is not None:
+        reservation.state = ReservationState.CONFIRMED
+    else:
+        reservation.state = ReservationState.PENCILLED
+        reservation.expires_at = pencil_until(club, now)
     reservation_save(reservation, "state", "expires_at")
     return [("reservations", reservation.pk), *line_rows(reservation.barrel_id)]
 
