@@ -10,6 +10,7 @@ import pytest
 from staveward.models import Act, Barrel, Person, Place, Stay, Trouble
 from staveward.selectors.changes import changes_page
 from staveward.selectors.log import log_row
+from staveward.services.club_check import club_check
 from staveward.services.errors import Forbidden, Impossible
 from tests.ledger import DAY0, ClubScene
 
@@ -40,6 +41,7 @@ def test_a_corrected_fill_keeps_its_place_before_one_that_came_between(scene: Cl
     )
 
     clash.refresh_from_db()
+    assert "stays_differ" not in {fault.code for fault in club_check(scene.club, DAY0 + timedelta(days=2))}
     assert corrected.placement == "placed"
     assert (clash.placement, clash.set_aside_reason) == ("set_aside", "openings_clash")
 

@@ -16,7 +16,7 @@ from typing import Any
 from uuid import UUID
 
 import rfc8785
-from django.db.models import Max, Q, Sum
+from django.db.models import F, Max, Q, Sum
 
 from staveward.models import (
     HOLDS_DAYS,
@@ -33,7 +33,7 @@ from staveward.models import (
     Tasting,
 )
 from staveward.selectors.log import LOG_COLLECTIONS
-from staveward.services.lay import CLOSES, OPENS, LifeAct, lay_life
+from staveward.services.lay import CLOSES, OPENS, LifeAct, first_received, lay_life
 
 # A forecast is made daily; one that missed a whole day more than that was forgotten.
 FORECAST_STALE_AFTER = timedelta(days=2)
@@ -77,10 +77,23 @@ def _stays(club: Club) -> Iterator[Fault]:
     rows = Act.objects.for_club(club).filter(
         collection__in=[*OPENS, *CLOSES], is_head=True, is_void=False, barrel__isnull=False
     )
+    corrections = Act.objects.for_club(club).filter(
+        collection__in=[*OPENS, *CLOSES], barrel__isnull=False, replaces__barrel=F("barrel")
+    )
+    first = first_received(
+        {
+            act_id: (earlier_id, received_at)
+            for act_id, earlier_id, received_at in corrections.values_list(
+                "id", "replaces_id", "replaces__received_at"
+            )
+        }
+    )
     for act in rows.iterator(chunk_size=1000):
         assert act.barrel_id is not None
         verdict = str(act.body.get("verdict", "")) if act.collection == "curing-verdicts" else ""
-        acts[act.barrel_id].append(LifeAct(act.pk, act.collection, act.ordered_at, act.received_at, verdict))
+        acts[act.barrel_id].append(
+            LifeAct(act.pk, act.collection, act.ordered_at, first.get(act.pk, act.received_at), verdict)
+        )
     kept: defaultdict[UUID, list[Stay]] = defaultdict(list)
     for stay in Stay.objects.for_club(club).order_by("started_at", "id"):
         kept[stay.barrel_id].append(stay)

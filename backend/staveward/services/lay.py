@@ -6,7 +6,7 @@ only where two openings clash does it matter which was received first.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
 from uuid import UUID
@@ -59,6 +59,19 @@ class Life:
     stays: list[LaidStay]
     set_aside: dict[UUID, str]
     retired_at: datetime | None
+
+
+def first_received(replaced: Mapping[UUID, tuple[UUID, datetime]]) -> dict[UUID, datetime]:
+    """Returns when the entry that each correction goes back to was received.
+
+    ``replaced`` names for each correction the entry it replaces, and when that one was received.
+    """
+    first: dict[UUID, datetime] = {}
+    for act_id, earlier in replaced.items():
+        while earlier[0] in replaced:
+            earlier = replaced[earlier[0]]
+        first[act_id] = earlier[1]
+    return first
 
 
 def lay_life(acts: Iterable[LifeAct]) -> Life:

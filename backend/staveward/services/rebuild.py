@@ -18,7 +18,7 @@ from django.utils import timezone
 from staveward.models import Act, Barrel, CareMark, Placement, Stay
 from staveward.services.commands import ActKind
 from staveward.services.feed import FeedRow
-from staveward.services.lay import CLOSES, OPENS, LaidStay, Life, LifeAct, lay_life
+from staveward.services.lay import CLOSES, OPENS, LaidStay, Life, LifeAct, first_received, lay_life
 from staveward.services.marks import stay_mark_add, stay_marks_lay
 from staveward.services.moves import barrel_place_lay
 from staveward.services.placing import PlacingContext, event_place
@@ -70,8 +70,8 @@ def _event_lay(act: Act, context: PlacingContext) -> list[UUID]:
 def life_lay(barrel: Barrel) -> Life:
     """Lays a barrel's openings and closings into stays, with the wood each used, and writes them."""
     acts = list(Act.objects.filter(barrel=barrel, collection__in=LIFE, is_head=True, is_void=False))
-    first_received = _first_received(barrel, acts)
-    life = lay_life(_life_act(act, first_received.get(act.pk, act.received_at)) for act in acts)
+    first = _first_received(barrel, acts)
+    life = lay_life(_life_act(act, first.get(act.pk, act.received_at)) for act in acts)
     _write_stays(barrel, life.stays)
     wood_lay(barrel)
     return life
@@ -130,13 +130,7 @@ def _first_received(barrel: Barrel, acts: Iterable[Act]) -> dict[UUID, datetime]
             barrel=barrel, collection__in=LIFE, replaces__barrel=barrel
         ).values_list("id", "replaces_id", "replaces__received_at")
     }
-    first: dict[UUID, datetime] = {}
-    for act_id in replaced:
-        earlier = replaced[act_id]
-        while earlier[0] in replaced:
-            earlier = replaced[earlier[0]]
-        first[act_id] = earlier[1]
-    return first
+    return first_received(replaced)
 
 
 def _life_act(act: Act, first_received_at: datetime) -> LifeAct:

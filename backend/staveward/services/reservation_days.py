@@ -115,7 +115,10 @@ def fulfilment_lay(barrel: Barrel, now: datetime) -> list[FeedRow]:
         counts = is_head and placement == Placement.PLACED
         stands[reservation_id] = stands.get(reservation_id, False) or counts
     rows: list[FeedRow] = []
-    for reservation in Reservation.objects.filter(pk__in=stands).order_by("asked_at", "id") if stands else ():
+    if not stands:
+        return rows
+    reservations = Reservation.objects.for_club(barrel.club).filter(pk__in=stands)
+    for reservation in reservations.order_by("asked_at", "id"):
         if stands[reservation.pk] and reservation.state in FILLABLE:
             rows += reservation_fulfil(reservation)
         elif not stands[reservation.pk] and reservation.state == ReservationState.FILLED:
