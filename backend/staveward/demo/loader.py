@@ -201,7 +201,7 @@ def _wish(one: dict[str, Any], story: Story, people: dict[str, Person], barrels:
         family=one["family"],
         volume_l=one["volume_l"],
         oak_wish=one["oak_wish"],
-        shares=[{"person": people[who].pk, "weight": weight} for who, weight in one["shares"].items()],
+        sharers=[{"person": people[who].pk, "weight": weight} for who, weight in one["shares"].items()],
     )
 
 
