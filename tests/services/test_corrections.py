@@ -143,6 +143,17 @@ def test_a_fill_is_corrected_though_a_sharer_has_left_since(scene: ClubScene) ->
         scene.fill(scene.barrel("Fetch"), day=6)
 
 
+def test_a_taste_the_keeper_mends_stays_its_tasters(scene: ClubScene) -> None:
+    barrel = scene.barrel()
+    taste = scene.taste(barrel, scene.fill(barrel), day=5)
+
+    mended = scene.taste(
+        barrel, Act.objects.get(pk=taste.body["fill"]), day=5, by="keeper", replaces=taste.pk, liking=6.0
+    )
+
+    assert (mended.tasting.taster, mended.subject) == (scene.people["sharer"],) * 2
+
+
 def test_a_device_tastes_nothing(scene: ClubScene) -> None:
     barrel = scene.barrel()
     fill = scene.fill(barrel)

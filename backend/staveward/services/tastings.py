@@ -15,6 +15,9 @@ from staveward.services.lookup import person_in
 
 def _taster(command: ActCommand) -> Person:
     named = command.data.get("taster")
+    if named is None and command.replaces is not None and command.replaces.subject is not None:
+        # Whoever mends an entry does not become the one who tasted.
+        return command.replaces.subject
     return command.author if named is None else person_in(command.club, named, "taster", command.happened_at)
 
 
