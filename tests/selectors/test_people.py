@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from staveward.models import Person
-from staveward.selectors.people import person_of, person_queryset, person_rows
+from staveward.selectors.people import person_queryset, person_rows
 from tests.ledger import DAY0, ClubScene
 from tests.reading import queries_of
 
@@ -44,17 +44,6 @@ def test_who_left_is_named_as_they_chose(scene: ClubScene) -> None:
 
     assert {"former member", "Owner"} <= names
     assert "Sharer" not in names
-
-
-def test_an_account_is_somebody_only_where_it_belongs_and_stays(scene: ClubScene) -> None:
-    other = ClubScene()
-    member = scene.people["member"]
-    assert member.user is not None
-
-    assert person_of(member.user, scene.club) == member
-    assert person_of(member.user, other.club) is None
-    Person.objects.filter(pk=member.pk).update(left_at=DAY0)
-    assert person_of(member.user, scene.club) is None
 
 
 def test_more_people_take_no_more_queries(scene: ClubScene) -> None:

@@ -127,11 +127,6 @@ class CareBook:
         return _next(self.rules(1.0)["env.log"], TASK_CLIMATE, since, last_at)
 
 
-def care_periods(club: Club, capacity_l: float) -> dict[str, CareRule]:
-    """Returns the club's care schedule for a barrel of this size, by code."""
-    return CareBook(club).rules(capacity_l)
-
-
 def care_settings(club: Club) -> list[dict[str, Any]]:
     """Returns the whole schedule with the club's own periods over the defaults, as the settings page shows it."""
     changes: dict[str, dict[str, Any]] = club.care or {}

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Any
 from uuid import UUID
 
-from django.db.models import Q, QuerySet
+from django.db.models import QuerySet
 
 from staveward.models import Act, Club, Fill, FillShare, Person, Role
 from staveward.selectors.authority import permits
@@ -170,8 +170,3 @@ def _without_cost(part: Any) -> Any:
         if isinstance(part, dict)
         else part
     )
-
-
-def log_of_place(club: Club, place_id: UUID, reader: Person) -> QuerySet[Act]:
-    """Returns the climate readings of one place, newest first."""
-    return log_queryset(club, reader).filter(Q(reading__place_id=place_id))

@@ -7,13 +7,8 @@ from typing import Any
 
 from django.db.models import QuerySet
 
-from staveward.models import Club, Person, User
+from staveward.models import Club, Person
 from staveward.selectors.shapes import instant_text
-
-
-def person_of(user: User, club: Club) -> Person | None:
-    """Returns who this account is in the club, or None for a stranger and for somebody who has left."""
-    return Person.objects.for_club(club).filter(user=user, left_at__isnull=True).first()
 
 
 def person_queryset(club: Club) -> QuerySet[Person]:

@@ -138,4 +138,4 @@ def _check(barrel: Barrel, named: dict[str, Any]) -> None:
     unique_checked(barrel, named)
 
 
-KINDS = (ActKind("barrels", "apart", _authorise, save_detail=_save, needs_barrel=False),)
+KINDS = (ActKind("barrels", "apart", _authorise, save_detail=_save),)

@@ -68,4 +68,3 @@ class ActKind:
     judge: Callable[[ActCommand], list[str]] = field(default=_no_flags)
     save_detail: Callable[[ActCommand, Act], Iterable[FeedRow]] = field(default=_no_effect)
     subject: Callable[[ActCommand], Person | None] = field(default=_author)
-    needs_barrel: bool = True

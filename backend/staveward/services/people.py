@@ -129,4 +129,4 @@ def person_needs_password(person: Person) -> bool:
     return person.user is not None and not person.user.has_usable_password()
 
 
-KINDS = (ActKind("people", "apart", _authorise, save_detail=_save, needs_barrel=False),)
+KINDS = (ActKind("people", "apart", _authorise, save_detail=_save),)

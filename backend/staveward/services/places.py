@@ -56,4 +56,4 @@ def place_edit(command: EditCommand, place_id: UUID) -> Place:
     return place
 
 
-KINDS = (ActKind("places", "apart", _authorise, save_detail=_save, needs_barrel=False),)
+KINDS = (ActKind("places", "apart", _authorise, save_detail=_save),)

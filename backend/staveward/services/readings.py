@@ -106,4 +106,4 @@ def _save(command: ActCommand, act: Act) -> Iterable[FeedRow]:
     return [("places", place.pk)] if place is not None else []
 
 
-KINDS = (ActKind("readings", "event", _authorise, judge=_judge, save_detail=_save, needs_barrel=False),)
+KINDS = (ActKind("readings", "event", _authorise, judge=_judge, save_detail=_save),)

@@ -22,4 +22,4 @@ def _save(command: ActCommand, act: Act) -> Iterable[FeedRow]:
     return [("log", target.pk)]
 
 
-KINDS = (ActKind("tray-decisions", "apart", _authorise, save_detail=_save, needs_barrel=False),)
+KINDS = (ActKind("tray-decisions", "apart", _authorise, save_detail=_save),)

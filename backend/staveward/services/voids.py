@@ -27,4 +27,4 @@ def _judge(command: ActCommand) -> list[str]:
     return []
 
 
-KINDS = (ActKind("voids", "event", _authorise, judge=_judge, needs_barrel=False),)
+KINDS = (ActKind("voids", "event", _authorise, judge=_judge),)
