@@ -32,6 +32,7 @@ def club_found(
 ) -> Club:
     """Makes a club and its first admin."""
     values = dict(settings or {})
+    _slug_checked(slug)
     _zone_checked(values.get("timezone", "UTC"))
     with transaction.atomic():
         if Club.objects.filter(slug=slug).exists():
@@ -82,6 +83,15 @@ def _account(email: str, password: str) -> User:
     user = User.objects.create_user(email, password)
     EmailAddress.objects.create(user=user, email=user.email, primary=True, verified=True)
     return user
+
+
+def _slug_checked(slug: str) -> None:
+    try:
+        Club._meta.get_field("slug").run_validators(slug)
+    except ValidationError as odd:
+        raise Impossible.field(
+            "slug", slug, "letters, digits, hyphens, at most 60", f"{slug!r} cannot stand in an address."
+        ) from odd
 
 
 def _zone_checked(timezone: str) -> None:
