@@ -76,7 +76,11 @@ class Server:
 
 @contextmanager
 def running_server(
-    *, demo: bool = True, data_dir: Path | None = None, port: int | None = None
+    *,
+    demo: bool = True,
+    data_dir: Path | None = None,
+    port: int | None = None,
+    web_app: Path | None = None,
 ) -> Iterator[Server]:
     """Serves the built web app and the API behind gunicorn on a data folder of its own, as ``make run`` does.
 
@@ -93,6 +97,8 @@ def running_server(
         if key not in ("DATABASE_URL", "SITE_URL", "SECRET_KEY", "TICK_SECONDS", "DJANGO_SETTINGS_MODULE")
     }
     environment.update(DATA_DIR=str(folder), PORT=str(port))
+    if web_app is not None:
+        environment["WEB_APP_DIR"] = str(web_app)
     server = Server(f"http://localhost:{port}", folder, environment)
     server.manage("migrate", "--no-input")
     server.manage("createcachetable")

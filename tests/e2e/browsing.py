@@ -1,0 +1,133 @@
+"""How a test uses the web app: contexts as phones have them, sign-in, waiting, and the server's own word."""
+
+from __future__ import annotations
+
+import time
+from dataclasses import dataclass, field
+from typing import Any
+
+from playwright.sync_api import APIRequestContext, BrowserContext, ConsoleMessage, Page, Playwright, expect
+
+# As ``manage.py seed_demo`` prints them.
+MAIL_DOMAIN = "wrackmouth.example"
+PASSWORD = "above-the-tide-line"
+PHONE = {
+    "viewport": {"width": 390, "height": 844},
+    "has_touch": True,
+    "is_mobile": True,
+    "device_scale_factor": 2,
+    "locale": "en-GB",
+}
+DESK = {"viewport": {"width": 1280, "height": 800}, "locale": "en-GB"}
+
+
+@dataclass
+class Complaints:
+    """What a page said was wrong: errors, and breaches of the content security policy."""
+
+    said: list[str] = field(default_factory=list)
+
+    def listen(self, page: Page) -> None:
+        page.on("pageerror", lambda error: self.said.append(f"{page.url}: {error}"))
+        page.on("console", lambda message: self._console(page, message))
+
+    def _console(self, page: Page, message: ConsoleMessage) -> None:
+        # A request that fails without signal is the browser's own note, not a fault of the app.
+        if message.type == "error" and "Failed to load resource" not in message.text:
+            self.said.append(f"{page.url}: {message.text}")
+
+
+def address(who: str) -> str:
+    """Returns the demo address of a person of the club."""
+    return f"{who}@{MAIL_DOMAIN}"
+
+
+def sign_in(page: Page, url: str, who: str) -> None:
+    """Signs in through the door, as a person does, and waits for the club's rows."""
+    page.goto(url)
+    page.get_by_label("E-mail").fill(address(who))
+    page.get_by_label("Password").fill(PASSWORD)
+    page.get_by_role("button", name="Sign in").click()
+    at_home(page)
+
+
+def at_home(page: Page) -> None:
+    """Waits until the first screen stands and the club has been read."""
+    expect(page.get_by_role("navigation", name="Acts")).to_be_visible(timeout=20_000)
+    main = page.get_by_role("main")
+    expect(main.get_by_role("listitem").or_(main.get_by_role("row")).first).to_be_visible(timeout=30_000)
+
+
+def worker_in_control(page: Page) -> None:
+    """Waits until the service worker answers for the page and has put every later part aside."""
+    end = time.monotonic() + 30
+    before = -1
+    while time.monotonic() < end:
+        kept = page.evaluate(
+            """async () => {
+                if (!navigator.serviceWorker?.controller) return 0;
+                const opened = await Promise.all((await caches.keys()).map((name) => caches.open(name)));
+                const kept = await Promise.all(opened.map((cache) => cache.keys()));
+                return kept.flat().length;
+            }"""
+        )
+        if kept > 30 and kept == before:
+            return
+        before = kept
+        page.wait_for_timeout(700)
+    raise AssertionError(f"No worker took over with all parts within half a minute ({before} kept).")
+
+
+@dataclass
+class Api:
+    """The server's own word, asked beside the browser."""
+
+    request: APIRequestContext
+    club: str
+
+    def get(self, path: str, **params: Any) -> Any:
+        answer = self.request.get(f"/api/v1/clubs/{self.club}/{path}", params=params or None)
+        assert answer.ok, f"{path}: {answer.status} {answer.text()}"
+        return answer.json()
+
+    def text(self, path: str) -> str:
+        answer = self.request.get(f"/api/v1/clubs/{self.club}/{path}")
+        assert answer.ok, f"{path}: {answer.status}"
+        return answer.text()
+
+    def barrels(self) -> dict[str, Any]:
+        """Returns every barrel by its name."""
+        return {row["name"]: row for row in self.get("barrels", limit=200)["results"]}
+
+    def people(self) -> dict[str, str]:
+        """Returns each person's id by name."""
+        return {row["name"]: row["id"] for row in self.get("people", limit=200)["results"]}
+
+    def log(self, barrel: str) -> list[Any]:
+        rows: list[Any] = self.get(f"barrels/{barrel}/log", limit=200)["results"]
+        return rows
+
+
+def api_as(playwright: Playwright, url: str, who: str) -> Api:
+    """Signs in beside the browser."""
+    request = playwright.request.new_context(base_url=url)
+    request.get("/api/v1/me")
+    token = _cookie(request, "csrftoken")
+    answer = request.post(
+        "/_allauth/browser/v1/auth/login",
+        data={"email": address(who), "password": PASSWORD},
+        headers={"X-CSRFToken": token, "Origin": url},
+    )
+    assert answer.ok, answer.text()
+    me = request.get("/api/v1/me").json()
+    return Api(request, me["persons"][0]["club"]["id"])
+
+
+def _cookie(request: APIRequestContext, name: str) -> str:
+    return next(one["value"] for one in request.storage_state()["cookies"] if one["name"] == name)
+
+
+def signed_in(context: BrowserContext, api: Api) -> BrowserContext:
+    """Gives a context the sign-in of an API session."""
+    context.add_cookies(api.request.storage_state()["cookies"])  # type: ignore[arg-type]
+    return context
