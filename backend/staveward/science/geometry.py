@@ -318,7 +318,9 @@ class BarrelShape(BarrelMeasures):
             middle = 0.5 * (low + high)
             under = np.asarray(self.standing_volume_l(middle)) < volume
             low, high = np.where(under, middle, low), np.where(under, high, middle)
-        return unwrap(0.5 * (low + high))
+        # Towards a pointed end volume rises with the cube of depth: there rounding would decide, not the volume.
+        filled = np.where(volume >= self.capacity_l, self.length_cm, 0.5 * (low + high))
+        return unwrap(np.where(volume <= 0.0, 0.0, filled))
 
     def wetted_at_dip(self, dip_cm: ArrayLike) -> WettedArea:
         """Gives the wood that the liquid of a lying barrel touches, from the depth at the bung.
