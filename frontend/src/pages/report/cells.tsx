@@ -6,6 +6,7 @@ import { barrelBy, reservations, reservationsOf } from '~/outbox/overlay.ts';
 import { TimeLine } from '../parts/time-line.tsx';
 import { STATES } from '../words/barrel.ts';
 import { capital } from '../words/numbers.ts';
+import { usedWords } from '../words/report.ts';
 import { isOpen, wantedTwice } from '../words/reserve.ts';
 
 /** A range as the report's cells write it. */
@@ -35,7 +36,13 @@ export function Rod({ line }: { line: ReportLine }) {
 }
 
 export function Plank({ line }: { line: ReportLine }) {
-  return <WoodPlank usedLow={line.wood_used.low} usedHigh={line.wood_used.high} />;
+  return (
+    <WoodPlank
+      usedLow={line.wood_used.low}
+      usedHigh={line.wood_used.high}
+      label={`wood: ${usedWords(line)};`}
+    />
+  );
 }
 
 /** Whether two people want this barrel for the same days. */

@@ -4,7 +4,7 @@ import { StaveList } from '~/components/stave-list/index.tsx';
 import { StaveRow } from '~/components/stave-row/index.tsx';
 import { placeBy } from '~/outbox/overlay.ts';
 import { litres } from '../words/numbers.ts';
-import { careCell, nextCell, woodByKind, woodCell } from '../words/report.ts';
+import { careCell, nextCell, usedWords, waterCell, woodByKind, woodCell } from '../words/report.ts';
 import type { Moment } from '../words/time.ts';
 import { band, holdsWords, isContested, Line, Rod } from './cells.tsx';
 
@@ -61,8 +61,9 @@ function Stave({
           <dl>
             <More term="Place" words={placeBy(line.place)?.name ?? ''} />
             <More term="At the fill" words={startWords(line)} />
+            <More term="Wood" words={usedWords(line)} />
             <More term="Wood left" words={woodByKind(line) || wood} />
-            <More term="Water" words={waterWords(line)} />
+            <More term="Water" words={waterCell(line)} />
             <More term="Next fill" words={nextCell(line, isContested(line.id))} />
           </dl>
           <a class="link" href={`/barrels/${line.id}`}>
@@ -89,10 +90,4 @@ function startWords(line: ReportLine): string {
   const strength =
     line.start_abv_pct === null ? '' : ` at ${Number(line.start_abv_pct.toFixed(1))}\u00a0%\u00a0vol`;
   return `${litres(line.start_volume_l)}${strength}`;
-}
-
-function waterWords(line: ReportLine): string {
-  if (!line.water) return '';
-  const days = Math.floor(line.water.days_since_change);
-  return `changed ${days === 0 ? 'today' : days === 1 ? 'yesterday' : `${days} days ago`}`;
 }

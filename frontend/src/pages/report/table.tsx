@@ -1,7 +1,7 @@
 import type { ReportLine } from '~/api/types.ts';
 import { placeBy } from '~/outbox/overlay.ts';
 import { litres } from '../words/numbers.ts';
-import { careCell, nextCell, SORTS, type SortKey, woodByKind, woodCell } from '../words/report.ts';
+import { careCell, nextCell, SORTS, type SortKey, waterCell, woodByKind, woodCell } from '../words/report.ts';
 import type { Moment } from '../words/time.ts';
 import { band, holdsWords, isContested, Line, Plank, Rod } from './cells.tsx';
 
@@ -69,6 +69,8 @@ function rounded(volume_l: number): number {
 function Row({ line, now }: { line: ReportLine; now: Moment }) {
   const care = careCell(line, now);
   const wood = woodCell(line);
+  // What is late stands first; a hold's water is told all the same.
+  const water = waterCell(line);
   const isGone = line.state === 'retired';
   return (
     <tr class={isGone ? 'report__gone' : undefined}>
@@ -108,10 +110,14 @@ function Row({ line, now }: { line: ReportLine; now: Moment }) {
           <span class="report__wood">
             <Plank line={line} />
             <span class="reck">{wood}</span>
+            <span class="sr">, by kind: {woodByKind(line)}</span>
           </span>
         )}
       </td>
-      <td class={care.tone}>{care.words}</td>
+      <td>
+        <span class={care.tone}>{care.words}</span>
+        {care.tone !== '' && water && <span class="soft">, {water}</span>}
+      </td>
       <td>{nextCell(line, isContested(line.id))}</td>
     </tr>
   );

@@ -117,15 +117,23 @@ export function careCell(line: ReportLine, moment: Moment): { words: string; ton
     };
   }
   if (line.state === 'retired') return { words: '', tone: '' };
-  if (line.water) {
-    const days = Math.floor(line.water.days_since_change);
-    const changed = days < 1 ? 'water changed today' : `water ${days} ${days === 1 ? 'day' : 'days'}`;
-    return {
-      words: line.water.top_up_on ? `${changed}, top up ${shortDay(line.water.top_up_on)}` : changed,
-      tone: '',
-    };
-  }
-  return { words: 'in order', tone: '' };
+  return { words: waterCell(line) || 'in order', tone: '' };
+}
+
+/** How old a hold's water is and when it wants topping up: "water 4 days, top up 19 Dec". */
+export function waterCell(line: ReportLine): string {
+  if (!line.water) return '';
+  const days = Math.floor(line.water.days_since_change);
+  const changed = days < 1 ? 'water changed today' : `water ${days} ${days === 1 ? 'day' : 'days'}`;
+  return line.water.top_up_on ? `${changed}, top up ${shortDay(line.water.top_up_on)}` : changed;
+}
+
+/** "68 to 84 % used"; wood past its life is simply spent. */
+export function usedWords({ wood_used }: ReportLine): string {
+  if (wood_used.high === 0) return 'none used';
+  if (wood_used.low >= 1) return 'all used';
+  const high = Math.min(1, wood_used.high);
+  return `${rangeText({ low: 100 * wood_used.low, high: 100 * high, unit: '%' })} used`;
 }
 
 /** The next fill; "twice" when two want the same days. */
