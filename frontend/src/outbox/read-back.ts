@@ -44,11 +44,13 @@ export async function keepAnswered(
 /** Marks done entries that the feed has brought back: the overlay lets go of them. */
 export async function markReadBack(
   write: { objectStore(name: 'outbox'): ReadBackStore },
-  ids: Iterable<Uuid>,
+  ids: ReadonlySet<Uuid>,
 ): Promise<number> {
   const outbox = write.objectStore('outbox');
   let marked = 0;
-  for (const id of ids) {
+  // A page brings hundreds of rows; this phone's own queue is short.
+  for (const id of await outbox.getAllKeys()) {
+    if (!ids.has(id)) continue;
     const entry = await outbox.get(id);
     if (entry?.state !== 'done' || entry.is_read_back) continue;
     await outbox.put({ ...entry, is_read_back: true });
@@ -58,6 +60,7 @@ export async function markReadBack(
 }
 
 interface ReadBackStore {
+  getAllKeys(): Promise<Uuid[]>;
   get(id: Uuid): Promise<OutboxEntry | undefined>;
   put(entry: OutboxEntry): Promise<unknown>;
 }

@@ -1,8 +1,9 @@
 /** Reads what changed in the club since the last time, page by page, each page stored with its cursor. */
 
+import { unwrap } from 'idb';
 import { api } from '../api/client.ts';
 import { NO_SIGNAL, type Problem, problemFrom } from '../api/errors.ts';
-import type { ChangedCollection, ChangedRow, ChangesPage, LogEntry, Uuid } from '../api/types.ts';
+import type { ChangedCollection, ChangesPage, LogEntry, Uuid } from '../api/types.ts';
 import { markReadBack } from '../outbox/read-back.ts';
 import type { ClubDatabase } from '../store/db.ts';
 import { stored } from '../store/live.ts';
@@ -10,6 +11,8 @@ import type { StoreName } from '../store/records.ts';
 import { keptLogEntry } from '../store/rows.ts';
 
 export const PAGE_ROWS = 500;
+/** Rows handed to the database at a stretch: a few milliseconds on a slow phone, so that a touch is answered between. */
+const SLICE_ROWS = 24;
 
 export type PageAnswer = { ok: true; page: ChangesPage } | { ok: false; problem: Problem };
 export type AskPage = (cursor: string) => Promise<PageAnswer>;
@@ -51,18 +54,20 @@ export async function storePage(db: ClubDatabase, page: ChangesPage): Promise<vo
   const meta = write.objectStore('meta');
   const round = ((await meta.get('round')) as number | undefined) ?? 0;
   const touched = new Set<StoreName>();
-  const keep = async ({ collection, id, row }: ChangedRow): Promise<void> => {
-    // A newer server may tell of things that this version does not show.
-    if (!isKnown(collection)) return;
-    touched.add(collection);
-    const store = write.objectStore(collection);
-    if (row === null) await store.delete(id);
-    else if (collection === 'log') await store.put(keptLogEntry(row as LogEntry, round) as never);
-    else await store.put({ id, round, row } as never);
-  };
-  await Promise.all(page.rows.map(keep));
-  const ids = page.rows.map((line) => line.id);
-  if (await markReadBack(write, ids)) touched.add('outbox');
+  for (let start = 0; start < page.rows.length; start += SLICE_ROWS) {
+    for (const { collection, id, row } of page.rows.slice(start, start + SLICE_ROWS)) {
+      // A newer server may tell of things that this version does not show.
+      if (!isKnown(collection)) continue;
+      touched.add(collection);
+      // Nobody listens to a single request: one that fails ends the whole transaction, which is awaited below.
+      const store = unwrap(write.objectStore(collection)) as IDBObjectStore;
+      if (row === null) store.delete(id);
+      else store.put(collection === 'log' ? keptLogEntry(row as LogEntry, round) : { id, round, row });
+    }
+    // The answer comes after those of the slice; until then the transaction stays open and the page is free.
+    await meta.get('round');
+  }
+  if (await markReadBack(write, new Set(page.rows.map((line) => line.id)))) touched.add('outbox');
   await meta.put(page.cursor, 'cursor');
   await write.done;
   if (touched.size) stored(db, [...touched]);
@@ -98,7 +103,7 @@ async function endRound(db: ClubDatabase, began_ms: number, ended_ms: number): P
   );
   const marked = await markReadBack(
     write,
-    done.map((entry) => entry.id),
+    new Set(done.map((entry) => entry.id)),
   );
   if (marked) touched.add('outbox');
   await meta.put(ended_ms, 'as_of_ms');
