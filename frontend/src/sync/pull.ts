@@ -101,10 +101,7 @@ async function endRound(db: ClubDatabase, began_ms: number, ended_ms: number): P
   const done = (await write.objectStore('outbox').getAll()).filter(
     (entry) => entry.done_at_ms !== null && entry.done_at_ms < began_ms,
   );
-  const marked = await markReadBack(
-    write,
-    new Set(done.map((entry) => entry.id)),
-  );
+  const marked = await markReadBack(write, new Set(done.map((entry) => entry.id)));
   if (marked) touched.add('outbox');
   await meta.put(ended_ms, 'as_of_ms');
   await write.done;
