@@ -86,8 +86,11 @@ export function suggestions(query: SuggestionsQuery): Question<Suggestions> {
 }
 
 /** The address of the report as a file; a plain link with `download`. */
-export function reportCsvUrl(): string {
-  return `/api/v1/clubs/${session.value.club?.id ?? ''}/report.csv`;
+/** The file of the report, narrowed as the table is. */
+export function reportCsvUrl(narrowed: Record<string, string> = {}): string {
+  const asked = new URLSearchParams(Object.entries(narrowed).filter(([, value]) => value !== ''));
+  const query = asked.size > 0 ? `?${asked}` : '';
+  return `/api/v1/clubs/${session.value.club?.id ?? ''}/report.csv${query}`;
 }
 
 /** Asks when the screen opens, and again when `key` changes; `refresh` asks anew. */

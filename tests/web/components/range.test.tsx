@@ -24,6 +24,9 @@ describe('a range in words', () => {
 
   test('both ends alike are about one figure', () => {
     expect(plain(rangeText({ low: 4.2, high: 4.2, unit: 'L' }))).toBe('about 4.2 L');
+    expect(plain(rangeText({ low: 2.55, high: 2.55, unit: 'L' }))).toMatch(/^about 2\.[56] L$/);
+    expect(plain(rangeText({ low: 2.549, high: 2.551, unit: 'L' }))).toMatch(/^about 2\.[56] L$/);
+    expect(plain(rangeText({ low: 0, high: 0, unit: 'L' }))).toBe('about 0 L');
   });
 
   test('figure and unit never part', () => {

@@ -1,10 +1,12 @@
 import { describe, expect, test } from 'vitest';
+import type { Barrel } from '~/api/types.ts';
 import {
   dueLines,
   dueSentence,
   dueTotal,
   harmfullyLate,
   lateSentence,
+  lateSentenceOf,
   nextLine,
 } from '~/pages/words/care.ts';
 import { nextPlaces, walkPlaces, walkPress, walkSentence } from '~/pages/words/walk.ts';
@@ -118,5 +120,21 @@ describe('the walk', () => {
   test('says how far it is', () => {
     expect(walkSentence(rooms)).toBe('One of four done, about 10 minutes left.');
     expect(nextPlaces(rooms, CLUB)).toBe('Next Sail loft: one barrel.');
+  });
+});
+
+describe('a wet hold that is late', () => {
+  const water = { changed_at: '2026-02-12T10:00:00Z' } as unknown as NonNullable<Barrel['water']>;
+  const held = { state: 'held' as const, water };
+  test('says first how long its water has stood', () => {
+    const change = lateSentenceOf(held, line('water_change', '2026-02-20', '2026-02-21'), now);
+    expect(change).toMatch(/^Its water has not been changed for \S+ days\. Smell and change it\.$/);
+    expect(lateSentenceOf(held, line('top_up', '2026-02-20', '2026-02-21'), now)).toMatch(
+      /^Its water has not been changed for \S+ days\. Top up\. It is late since/,
+    );
+  });
+  test('any other barrel says only what is late', () => {
+    const late = line('top_up', '2026-02-20', '2026-02-21');
+    expect(lateSentenceOf({ state: 'filled', water: null }, late, now)).toBe(lateSentence(late, now));
   });
 });

@@ -2,6 +2,7 @@ import { describe, expect, test } from 'vitest';
 import type { Report, ReportLine } from '~/api/types.ts';
 import {
   careCell,
+  csvOrder,
   filteredLines,
   nextCell,
   sortedLines,
@@ -153,4 +154,13 @@ describe('its cells', () => {
     expect(nextCell(line('Ebb', { next_reservation: next }), true)).toBe('4\u00a0Apr, twice');
     expect(nextCell(line('Ebb'))).toBe('free');
   });
+});
+
+describe('the order of the file', () => {
+  test('follows the table where the server knows the column', () => {
+    expect(csvOrder('capacity', true)).toBe('-capacity_l');
+    expect(csvOrder('abv', false)).toBe('abv_pct');
+    expect(csvOrder('name', true)).toBe('-name');
+  });
+  test('is the server’s own where it does not', () => expect(csvOrder('wood', true)).toBe(''));
 });

@@ -2,7 +2,9 @@ import { describe, expect, test } from 'vitest';
 import { afterScan } from '~/pages/words/scan.ts';
 import {
   budgetSentence,
+  correctedTaste,
   eveningGuard,
+  isMyTaste,
   myScoreToday,
   othersScores,
   takenTodayMl,
@@ -82,5 +84,36 @@ describe('a scanned tag leads', () => {
     ];
     expect(afterScan(barrel({ troubles } as never))).toBe(`/barrels/${NEAP}`);
     expect(afterScan(barrel({ contents: { ...barrel().contents!, kind: 'hold' } }))).toBe(`/barrels/${NEAP}`);
+  });
+});
+
+describe('a correction of one’s own score', () => {
+  const shown = (more = {}) => ({
+    ...taste('t1', MEMBER, { liking: 6, oak: 0, note: 'smoke' }, more),
+    here: 'sent',
+  });
+  test('keeps what was said and the hour, and names what it replaces', () => {
+    const line = shown();
+    expect(correctedTaste(line, 7.5)).toEqual({
+      fill: FILL,
+      tasted_on: '2026-03-01',
+      oak: 0,
+      note: 'smoke',
+      liking: 7.5,
+      happened_at: line.happened_at,
+      time_typed: true,
+      replaces: 't1',
+    });
+  });
+  test('no score makes no correction', () => {
+    expect(correctedTaste(shown(), 10.5)).toBeNull();
+    expect(correctedTaste(shown(), Number.NaN)).toBeNull();
+  });
+  test('is offered for one’s own standing score alone', () => {
+    expect(isMyTaste(shown(), MEMBER)).toBe(true);
+    expect(isMyTaste(shown(), 'somebody-else')).toBe(false);
+    expect(isMyTaste(shown({ is_void: true }), MEMBER)).toBe(false);
+    expect(isMyTaste(shown({ placement: 'set_aside' }), MEMBER)).toBe(false);
+    expect(isMyTaste({ ...shown(), here: 'sent_back' }, MEMBER)).toBe(false);
   });
 });

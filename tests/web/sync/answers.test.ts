@@ -66,3 +66,9 @@ test('a late answer does not overwrite a newer one', async () => {
 test('the file of the report has its address', () => {
   expect(reportCsvUrl()).toBe(`/api/v1/clubs/${CLUB}/report.csv`);
 });
+
+test('the file is narrowed as the table is', () => {
+  expect(reportCsvUrl({ place: '', state: 'held', order: '-days' })).toBe(
+    `/api/v1/clubs/${CLUB}/report.csv?state=held&order=-days`,
+  );
+});

@@ -45,14 +45,19 @@ export function withUnit(number: string, unit: string): string {
   return unit ? `${number}${NO_BREAK}${unit.replaceAll(' ', NO_BREAK)}` : number;
 }
 
+/** "About" and a hundredth of a small figure contradict each other: two digits below ten. */
+function aboutNumber(value: number): string {
+  return Math.abs(value) < 10 ? String(Number(value.toPrecision(2))) : plainNumber(value);
+}
+
 /** "4.1 to 4.3 L"; "about 4.2 L" where both ends are the same. */
 export function rangeText({ low, high, unit, join = 'to' }: RangeValues): string {
   const [from, to] = low <= high ? [low, high] : [high, low];
+  if (to === from) return withUnit(`about ${aboutNumber(from)}`, unit);
   const step = Math.max(stepFor(to - from), finestStep(Math.max(Math.abs(from), Math.abs(to))));
-  if (to === from) return withUnit(`about ${plainNumber(from)}`, unit);
   const decimals = decimalsOf(step);
   const a = (Math.round(from / step) * step).toFixed(decimals);
   const b = (Math.round(to / step) * step).toFixed(decimals);
-  if (a === b) return withUnit(`about ${Number(a)}`, unit);
+  if (a === b) return withUnit(`about ${aboutNumber((from + to) / 2)}`, unit);
   return withUnit(join === 'dash' ? `${a}${NO_BREAK}\u2013${NO_BREAK}${b}` : `${a} to ${b}`, unit);
 }

@@ -64,6 +64,8 @@ function HoldHelp({ barrel }: { barrel: ShownBarrel }) {
   const { half_volume_l, half_level, top_up_at } = barrel.water!;
   const mm = Math.round(half_level * barrel.shape.bilge_diameter_cm * 10);
   const now = moment();
+  // A level that is already too low has no date ahead.
+  const isTopUpDue = dueLines(barrel.care, now).some((line) => line.task === 'top_up');
   return (
     <>
       <p>
@@ -73,7 +75,7 @@ function HoldHelp({ barrel }: { barrel: ShownBarrel }) {
           {'\u00a0'}mm
         </b>{' '}
         at the bung: {litres(half_volume_l)}, the half mark.
-        {top_up_at && ` Top up by ${nearDayOf(Date.parse(top_up_at), now)}.`}
+        {top_up_at && !isTopUpDue && ` Top up by ${nearDayOf(Date.parse(top_up_at), now)}.`}
       </p>
       <Note>A dose of spirit is scent, not protection. Leave any sulphite to the keeper, outdoors.</Note>
     </>

@@ -62,12 +62,14 @@ export function Facts({ barrel }: { barrel: ShownBarrel }) {
             <dd>{carry}</dd>
           </div>
         )}
-        <div>
-          <dt>Care</dt>
-          <dd>
-            <Care barrel={barrel} />
-          </dd>
-        </div>
+        {barrel.state !== 'retired' && (
+          <div>
+            <dt>Care</dt>
+            <dd>
+              <Care barrel={barrel} />
+            </dd>
+          </div>
+        )}
         <div>
           <dt>Wood</dt>
           <dd>
@@ -147,7 +149,7 @@ function Care({ barrel }: { barrel: ShownBarrel }) {
                   : isDue
                     ? 'due now'
                     : nearDayOf(Date.parse(line.due_at), now)}
-              {done && !line.here_at ? `; last ${nearDayOf(Date.parse(done), now)}` : ''}
+              {done && !line.here_at ? `; done ${nearDayOf(Date.parse(done), now)}` : ''}
             </span>
           </li>
         );

@@ -17,7 +17,7 @@ import { isFirstLoad } from '../parts/first-load.ts';
 import { Fresh } from '../parts/fresh.tsx';
 import { isKeeper } from '../parts/me.ts';
 import { insideNow, STATES, stateSentence, volumeWords, woodWords } from '../words/barrel.ts';
-import { dueLines, dueSentence, harmfullyLate, lateSentence } from '../words/care.ts';
+import { dueLines, dueSentence, harmfullyLate, lateSentenceOf } from '../words/care.ts';
 import { capital, counted } from '../words/numbers.ts';
 import { foundBarrels, type Search } from '../words/search.ts';
 import { troubleVerdict } from '../words/trouble.ts';
@@ -131,12 +131,12 @@ function Row({ barrel }: { barrel: Barrel }) {
   return (
     <BarrelRow barrel={barrel} proud={proud} tone={barrel.state === 'retired' ? 'done' : undefined}>
       {trouble && <span class="ink">{troubleVerdict(trouble.kind)} </span>}
-      {late && !trouble ? lateSentence(late, now) : stateSentence(barrel, now)}{' '}
+      {late && !trouble ? lateSentenceOf(barrel, late, now) : stateSentence(barrel, now)}{' '}
       {inside && barrel.contents?.kind !== 'curing' && (
         <span class="barrels__inside">
           {barrel.contents ? (
             <>
-              <span class="reck">{volumeWords(inside)}</span> of {capacity(barrel)}.{' '}
+              <span class="reck">{capital(volumeWords(inside))}</span> of {capacity(barrel)}.{' '}
             </>
           ) : null}
         </span>

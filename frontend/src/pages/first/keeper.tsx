@@ -16,9 +16,10 @@ import { BarrelRow } from '../parts/barrel-row.tsx';
 import { moment } from '../parts/clock.ts';
 import { isFirstLoad } from '../parts/first-load.ts';
 import { Fresh } from '../parts/fresh.tsx';
+import { MayBeCleared } from '../parts/may-be-cleared.tsx';
 import { nameOf } from '../parts/me.ts';
 import { pictureOf, stateSentence } from '../words/barrel.ts';
-import { dueTotal, harmfullyLate, lateSentence } from '../words/care.ts';
+import { dueTotal, harmfullyLate, lateSentenceOf } from '../words/care.ts';
 import { keeperDay, nextOfAll } from '../words/first.ts';
 import { capital, counted, inWords } from '../words/numbers.ts';
 import { datesWords, wantedTwice } from '../words/reserve.ts';
@@ -68,7 +69,7 @@ export default function KeeperFirst() {
               ))}
               {late.map((barrel) => (
                 <BarrelRow key={barrel.id} barrel={barrel} proud="red">
-                  {lateSentence(harmfullyLate(barrel, now)!, now)}
+                  {lateSentenceOf(barrel, harmfullyLate(barrel, now)!, now)}
                 </BarrelRow>
               ))}
               <StaveRow title={due.title} heading="h2" href="/walk">
@@ -117,6 +118,7 @@ export default function KeeperFirst() {
                 in the club.
               </StaveRow>
             </StaveList>
+            <MayBeCleared />
           </div>
         </div>
       )}

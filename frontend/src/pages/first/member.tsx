@@ -17,6 +17,7 @@ import { BarrelRow } from '../parts/barrel-row.tsx';
 import { moment } from '../parts/clock.ts';
 import { isFirstLoad } from '../parts/first-load.ts';
 import { Fresh } from '../parts/fresh.tsx';
+import { MayBeCleared } from '../parts/may-be-cleared.tsx';
 import { myId, nameOf } from '../parts/me.ts';
 import { pictureOf, sharersSentence, stateSentence } from '../words/barrel.ts';
 import { fillVerdict, myFills, mySlots, nextOfAll, slotSentence } from '../words/first.ts';
@@ -83,6 +84,7 @@ export function MemberFirst() {
                 </a>
               </p>
             </Section>
+            <MayBeCleared />
           </div>
         </div>
       )}

@@ -16,6 +16,7 @@ import { signOut } from '~/sync/start.ts';
 import { syncStatus, unsentCount } from '~/sync/status.ts';
 import { moment } from '../parts/clock.ts';
 import { Fresh } from '../parts/fresh.tsx';
+import { MayBeCleared } from '../parts/may-be-cleared.tsx';
 import { isKeeper, myId } from '../parts/me.ts';
 import { myFills, mySlots } from '../words/first.ts';
 import { capital, counted } from '../words/numbers.ts';
@@ -120,6 +121,7 @@ export default function Mine() {
         <div class="gap3">
           <ThemeChoice />
         </div>
+        <MayBeCleared bare />
         {persons.length > 1 && (
           <div class="gap4">
             <p class="note">You are in {counted(persons.length, 'club', 'clubs')}.</p>

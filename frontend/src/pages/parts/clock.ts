@@ -15,8 +15,11 @@ const tick = (): void => {
 setInterval(tick, EVERY_MS);
 document.addEventListener('visibilitychange', tick);
 
+// Looking it up takes a browser milliseconds, and every row of a list asks for it.
+const phoneZone = Intl.DateTimeFormat().resolvedOptions().timeZone;
+
 export function clubZone(): string {
-  return club.value?.timezone ?? Intl.DateTimeFormat().resolvedOptions().timeZone;
+  return club.value?.timezone ?? phoneZone;
 }
 
 export function moment(): Moment {

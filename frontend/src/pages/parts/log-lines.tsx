@@ -1,12 +1,15 @@
 import './log-lines.css';
+import { useState } from 'preact/hooks';
 import { Loading } from '~/components/loading/index.tsx';
 import { Section } from '~/components/section/index.tsx';
 import type { LogLine } from '~/outbox/overlay.ts';
 import { logOf, placeBy } from '~/outbox/overlay.ts';
 import { LOG_GROUPS, logWhat } from '../words/log.ts';
+import { isMyTaste } from '../words/taste.ts';
 import { nearTime } from '../words/time.ts';
 import { moment } from './clock.ts';
-import { nameOf } from './me.ts';
+import { CorrectSheet } from './correct-sheet.tsx';
+import { myId, nameOf } from './me.ts';
 
 const HERE: Record<LogLine['here'], string> = {
   sent: '',
@@ -30,6 +33,7 @@ export interface LogLinesProps {
 /** A barrel's log, newest first, one line an entry. */
 export function LogLines({ barrel, most, group = 'all' }: LogLinesProps) {
   const now = moment();
+  const [correcting, setCorrecting] = useState<LogLine | null>(null);
   const log = logOf(barrel).value;
   if (log === null) return <Loading label="Reading the log" />;
   const holds = LOG_GROUPS.find((one) => one.value === group)?.holds ?? null;
@@ -46,14 +50,21 @@ export function LogLines({ barrel, most, group = 'all' }: LogLinesProps) {
     <Section>
       <ol class="log-lines" aria-label="Log, newest first">
         {shown.map((line) => (
-          <Line key={line.id} line={line} now={now} />
+          <Line key={line.id} line={line} now={now} onCorrect={setCorrecting} />
         ))}
       </ol>
+      {correcting && <CorrectSheet line={correcting} onClose={() => setCorrecting(null)} />}
     </Section>
   );
 }
 
-function Line({ line, now }: { line: LogLine; now: ReturnType<typeof moment> }) {
+interface LineProps {
+  line: LogLine;
+  now: ReturnType<typeof moment>;
+  onCorrect: (line: LogLine) => void;
+}
+
+function Line({ line, now, onCorrect }: LineProps) {
   const place = (id: string): string => placeBy(id)?.name ?? 'another place';
   const what = logWhat(line, { person: nameOf, place });
   const says = [
@@ -72,6 +83,11 @@ function Line({ line, now }: { line: LogLine; now: ReturnType<typeof moment> }) 
       <p>{line.is_void ? <s>{what}</s> : what}</p>
       {note && <p class="log-line__note">“{note}”</p>}
       <p class="note">{says.join(', ')}</p>
+      {isMyTaste(line, myId()) && (
+        <button type="button" class="link log-line__act" onClick={() => onCorrect(line)}>
+          Correct<span class="sr"> {what}</span>
+        </button>
+      )}
     </li>
   );
 }

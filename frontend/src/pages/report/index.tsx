@@ -21,6 +21,7 @@ import { NotAllowed } from '../parts/missing.tsx';
 import { STATES } from '../words/barrel.ts';
 import { counted } from '../words/numbers.ts';
 import {
+  csvOrder,
   filteredLines,
   type ReportFilter,
   SORTS,
@@ -86,7 +87,7 @@ function Room({ isFirst }: { isFirst: boolean }) {
             <button type="button" class="link" onClick={() => print()}>
               Print
             </button>
-            <a class="link" href={reportCsvUrl()} download>
+            <a class="link" href={reportCsvUrl({ ...filter, order: csvOrder(sort.key, sort.down) })} download>
               CSV
             </a>
             <button type="button" class="link" onClick={() => void refresh()}>

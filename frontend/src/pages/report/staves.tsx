@@ -7,10 +7,12 @@ import { litres } from '../words/numbers.ts';
 import { careCell, nextCell, usedWords, waterCell, woodByKind, woodCell } from '../words/report.ts';
 import type { Moment } from '../words/time.ts';
 import { band, holdsWords, isContested, Line, Rod } from './cells.tsx';
+import { isTable } from './form.ts';
 
 /** The phone's report: a stave a barrel, three figures each, the rest on opening. */
 export function ReportStaves({ lines, now }: { lines: ReportLine[]; now: Moment }) {
   const [open, setOpen] = useState<string | null>(null);
+  if (isTable.value) return null;
   return (
     <StaveList label="Barrels of the report">
       {lines.map((line) => (

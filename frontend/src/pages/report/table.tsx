@@ -4,6 +4,7 @@ import { litres } from '../words/numbers.ts';
 import { careCell, nextCell, SORTS, type SortKey, waterCell, woodByKind, woodCell } from '../words/report.ts';
 import type { Moment } from '../words/time.ts';
 import { band, holdsWords, isContested, Line, Plank, Rod } from './cells.tsx';
+import { isTable } from './form.ts';
 
 export interface ReportTableProps {
   lines: ReportLine[];
@@ -14,6 +15,7 @@ export interface ReportTableProps {
 
 /** The desk's table: one stave a barrel. */
 export function ReportTable({ lines, sort, onSort, now }: ReportTableProps) {
+  if (!isTable.value) return null;
   const head = (key: SortKey, words: string, kind = '') => {
     const isSorted = sort.key === key;
     const press = (): void => {

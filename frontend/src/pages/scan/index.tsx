@@ -2,7 +2,6 @@ import './style.css';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { Field } from '~/components/field/index.tsx';
 import { Notice } from '~/components/notice/index.tsx';
-import { Press } from '~/components/press/index.tsx';
 import { Screen } from '~/components/screen/index.tsx';
 import { Section } from '~/components/section/index.tsx';
 import { Sill } from '~/components/sill/index.tsx';
@@ -90,7 +89,7 @@ export default function ScanPage() {
       sill={
         <Sill
           left={{ label: 'Barrels', href: '/barrels' }}
-          act={{ label: 'Open it', lit: typed.trim() !== '', onPress: () => submit() }}
+          act={{ label: 'Open', lit: typed.trim() !== '', onPress: () => submit() }}
           {...(hasLamp === null
             ? {}
             : { right: { label: hasLamp ? 'Light off' : 'Light on', onPress: () => void lamp() } })}
@@ -99,11 +98,7 @@ export default function ScanPage() {
     >
       <Section>
         <Title>Scan a tag</Title>
-        <p class="note gap1">
-          {state === 'closed'
-            ? 'Type the code that stands under the picture on the tag.'
-            : 'Hold the tag in the frame.'}
-        </p>
+        {state !== 'closed' && <p class="note gap1">Hold the tag in the frame.</p>}
       </Section>
       <div class={state === 'closed' ? 'scan__frame scan__frame--closed' : 'scan__frame'} aria-hidden="true">
         <video ref={video} class="scan__video" playsInline muted />
@@ -121,7 +116,7 @@ export default function ScanPage() {
         )}
         <form class="scan__form gap4" onSubmit={submit} noValidate>
           <Field
-            label="Or type the code"
+            label={state === 'closed' ? 'The tag’s code' : 'Or type the code'}
             value={typed}
             onInput={(text) => {
               setTyped(text);
@@ -135,7 +130,6 @@ export default function ScanPage() {
             allowed={wrong?.allowed}
             hint="Six letters and figures. The last one checks the others."
           />
-          <Press type="submit">Open</Press>
         </form>
       </Section>
     </Screen>

@@ -78,7 +78,11 @@ function Room({ barrel }: { barrel: ShownBarrel }) {
         ) : (
           <Sill
             left={{ label: 'Leave', href: `/barrels/${barrel.id}` }}
-            act={{ label: 'Tell the keeper', lit: kind !== undefined, onPress: () => void raise() }}
+            act={{
+              label: isKeeper() ? 'Write it down' : 'Tell the keeper',
+              lit: kind !== undefined,
+              onPress: () => void raise(),
+            }}
           />
         )
       }

@@ -3,7 +3,7 @@
 import type { Barrel, CareLine } from '~/api/types.ts';
 import { dayIn } from '~/science/dates.ts';
 import { capital, counted, inWords, listed } from './numbers.ts';
-import { type Moment, nearDayOf, today } from './time.ts';
+import { daysSince, type Moment, nearDayOf, today } from './time.ts';
 
 interface Task {
   /** What to do. */
@@ -75,7 +75,7 @@ const TASKS: Record<string, Task> = {
     minutes: 2,
   },
   decide: {
-    act: 'decide: decant it or go on',
+    act: 'decide whether to decant it or go on',
     short: 'decant it or go on',
     one: 'a fill to decide on',
     many: 'fills to decide on',
@@ -142,6 +142,16 @@ export function dueSentence(lines: { task: string }[]): string {
 /** "Change the water. It is late since 3 March." */
 export function lateSentence(line: Line, moment: Moment): string {
   return `${capital(task(line.task).act)}. It is late since ${nearDayOf(Date.parse(line.late_at), moment)}.`;
+}
+
+/** The same of one barrel: of a wet hold first how long its water has stood, for that is what spoils. */
+export function lateSentenceOf(barrel: Pick<Barrel, 'state' | 'water'>, line: Line, moment: Moment): string {
+  const said = lateSentence(line, moment);
+  if (barrel.state !== 'held' || !barrel.water) return said;
+  const days = daysSince(Date.parse(barrel.water.changed_at), moment);
+  if (days < 2) return said;
+  const stood = `Its water has not been changed for ${inWords(days)} days.`;
+  return line.task === 'water_change' ? `${stood} Smell and change it.` : `${stood} ${said}`;
 }
 
 export interface DueTotal {

@@ -214,6 +214,21 @@ export function sortedLines(lines: ReportLine[], key: SortKey, down: boolean): R
   });
 }
 
+/** The server's own name of a column, for those that both can order by; else by name. */
+const CSV_ORDERS: Partial<Record<SortKey, string>> = {
+  capacity: 'capacity_l',
+  days: 'days',
+  volume: 'volume_l',
+  abv: 'abv_pct',
+  lost: 'loss_pct',
+};
+
+export function csvOrder(key: SortKey, down: boolean): string {
+  const name = CSV_ORDERS[key];
+  if (!name) return key === 'name' && down ? '-name' : '';
+  return down ? `-${name}` : name;
+}
+
 export interface ReportFilter {
   place: string;
   state: string;

@@ -153,3 +153,37 @@ export function allergenWords(barrel: Barrel): string[] {
   const all = new Set([...(barrel.contents?.allergens ?? []), ...barrel.allergens]);
   return [...all].map((name) => ALLERGENS[name] ?? name.replaceAll('_', ' '));
 }
+
+type Correctable = Tasted & { id: string; barrel: string; happened_at: string; here: string };
+
+/** Whether a line of the log is a score that its reader gave and may still correct. */
+export function isMyTaste(
+  line: Omit<Correctable, 'barrel'> & { placement: string },
+  me: string | null,
+): boolean {
+  return (
+    line.collection === 'tastings' &&
+    line.is_head &&
+    !line.is_void &&
+    line.body !== null &&
+    line.placement === 'placed' &&
+    (line.here === 'sent' || line.here === 'on_this_phone') &&
+    me !== null &&
+    (line.subject ?? line.author) === me &&
+    line.author === me
+  );
+}
+
+const KEPT_FIELDS = ['barrel', 'fill', 'tasted_on', 'oak', 'off_notes', 'sample_ml', 'replicate', 'note'];
+
+/** The same taste with another score, as a correction of the first; null for no score. */
+export function correctedTaste(
+  line: Pick<Correctable, 'id' | 'body' | 'happened_at'>,
+  liking: number,
+): Record<string, unknown> | null {
+  if (!line.body || !(liking >= 0 && liking <= 10)) return null;
+  const body = line.body as Record<string, unknown>;
+  const kept = Object.fromEntries(KEPT_FIELDS.filter((field) => field in body).map((f) => [f, body[f]]));
+  // The hour is that of the taste, not of the correction, and no device clock moves it again.
+  return { ...kept, liking, happened_at: line.happened_at, time_typed: true, replaces: line.id };
+}
