@@ -107,6 +107,10 @@ describe('the walk', () => {
       ['Neap', 'Lee Shore', 'Done'],
       ['Far'],
     ]));
+  test('a barrel marked on this walk keeps its turn', () => {
+    const kept = walkPlaces([done, lee, neap], [place(CLUB, 'Cellar', 1)], now, new Map([[done.id, 0]]));
+    expect(kept[0]!.rows.map((row) => row.barrel.name)).toEqual(['Done', 'Neap', 'Lee Shore']);
+  });
   test('one press records the looks that are due, and no more', () => {
     const [, row] = rooms[0]!.rows;
     expect(row!.press).toEqual({ label: 'All well', tasks: ['roll'] });

@@ -24,7 +24,7 @@ import { liftingWords } from '../words/barrel.ts';
 import { dueSentence, harmfullyLate, lateLines, lateSentence } from '../words/care.ts';
 import { fullDay, today } from '../words/time.ts';
 import { troubleVerdict } from '../words/trouble.ts';
-import { type WalkPlace, type WalkRow, walkPlaces, walkSentence } from '../words/walk.ts';
+import { type WalkPlace, type WalkRow, walkPlaces, walkSentence, walkTurn } from '../words/walk.ts';
 import { ClimateSheet, DoneEarlierSheet } from './sheets.tsx';
 
 /** How long an entry can be undone in its own place. */
@@ -41,10 +41,11 @@ interface Fresh6 {
 export default function Walk() {
   const now = moment();
   const [marks, setMarks] = useState<Fresh6[]>([]);
+  const [turns, setTurns] = useState<ReadonlyMap<string, number>>(new Map());
   const [sheet, setSheet] = useState<'climate' | 'trouble' | { earlier: string } | null>(null);
   const [said, setSaid] = useState('');
   const [problem, setProblem] = useState('');
-  const rooms = walkPlaces(barrels.value, places.value, now);
+  const rooms = walkPlaces(barrels.value, places.value, now, turns);
 
   useEffect(() => {
     if (marks.length === 0) return;
@@ -58,6 +59,7 @@ export default function Walk() {
 
   const mark = async (row: WalkRow<ShownBarrel>): Promise<void> => {
     const tasks = row.press.tasks as TendingBody['tasks'];
+    setTurns((before) => new Map(before).set(row.barrel.id, walkTurn(row)));
     const kept = await keep('tendings', { barrel: row.barrel.id, tasks }, { hold_ms: UNDO_MS });
     if (!kept.ok) {
       setProblem(kept.words);

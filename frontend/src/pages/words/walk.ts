@@ -48,8 +48,17 @@ function doneToday(barrel: Walked, moment: Moment): string | null {
   return times.at(-1) ?? null;
 }
 
-/** Places in walking order; within one what is late first, then what is due, then what is done. */
-export function walkPlaces<B extends Walked>(barrels: B[], places: Place[], moment: Moment): WalkPlace<B>[] {
+/**
+ * Places in walking order; within one what is late first, then what is due, then what is done. A barrel marked on
+ * this walk keeps the turn it had, so that no other row slides under a thumb.
+ */
+export function walkPlaces<B extends Walked>(
+  barrels: B[],
+  places: Place[],
+  moment: Moment,
+  turns: ReadonlyMap<string, number> = new Map(),
+): WalkPlace<B>[] {
+  const turn = (row: WalkRow<B>): number => turns.get(row.barrel.id) ?? walkTurn(row);
   const order = [...places].sort((a, b) => a.walking_order - b.walking_order || a.name.localeCompare(b.name));
   return order
     .map((place) => {
@@ -66,13 +75,14 @@ export function walkPlaces<B extends Walked>(barrels: B[], places: Place[], mome
           };
         })
         .filter((row) => row.due.length > 0 || row.doneAt !== null)
-        .sort((a, b) => rank(a) - rank(b) || a.barrel.name.localeCompare(b.barrel.name));
+        .sort((a, b) => turn(a) - turn(b) || a.barrel.name.localeCompare(b.barrel.name));
       return { place, rows, left: rows.filter((row) => row.due.length > 0).length };
     })
     .filter((place) => place.rows.length > 0);
 }
 
-function rank<B>(row: WalkRow<B>): number {
+/** Late, due or done. */
+export function walkTurn<B>(row: WalkRow<B>): number {
   if (row.due.length === 0) return 2;
   return row.isLate ? 0 : 1;
 }
