@@ -6,7 +6,15 @@ import time
 from dataclasses import dataclass, field
 from typing import Any
 
-from playwright.sync_api import APIRequestContext, BrowserContext, ConsoleMessage, Page, Playwright, expect
+from playwright.sync_api import (
+    APIRequestContext,
+    BrowserContext,
+    ConsoleMessage,
+    Error,
+    Page,
+    Playwright,
+    expect,
+)
 
 # As ``manage.py seed_demo`` prints them.
 MAIL_DOMAIN = "wrackmouth.example"
@@ -28,13 +36,22 @@ class Complaints:
     said: list[str] = field(default_factory=list)
 
     def listen(self, page: Page) -> None:
-        page.on("pageerror", lambda error: self.said.append(f"{page.url}: {error}"))
-        page.on("console", lambda message: self._console(page, message))
+        """Hears a page from now on."""
+        page.on("pageerror", self._error)
+        page.on("console", self._console)
 
-    def _console(self, page: Page, message: ConsoleMessage) -> None:
+    def forget(self, page: Page) -> None:
+        """Stops hearing a page that outlives the test."""
+        page.remove_listener("pageerror", self._error)
+        page.remove_listener("console", self._console)
+
+    def _error(self, error: Error) -> None:
+        self.said.append(str(error))
+
+    def _console(self, message: ConsoleMessage) -> None:
         # A request that fails without signal is the browser's own note, not a fault of the app.
         if message.type == "error" and "Failed to load resource" not in message.text:
-            self.said.append(f"{page.url}: {message.text}")
+            self.said.append(message.text)
 
 
 def address(who: str) -> str:
