@@ -21,6 +21,7 @@ ON_ANOTHER_PAGE = {
     "courses": "ageing",
     "bookings": "planning",
     "oak_plan": "planning",
+    "peak_mixture": "liking",
 }
 
 
