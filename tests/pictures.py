@@ -10,15 +10,14 @@ import re
 import sys
 from pathlib import Path
 
-from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page, ViewportSize, sync_playwright
 
 from tests.machine import CHROMIUM_ARGUMENTS, Missing, Server, chromium_path, running_server
 
 ROOT = Path(__file__).resolve().parent.parent
-
-
 FOLDER = ROOT / "docs" / "pictures"
-PHONE = {"width": 390, "height": 844}
+PHONE: ViewportSize = {"width": 390, "height": 844}
+DESK: ViewportSize = {"width": 1280, "height": 900}
 GAP_PX = 24
 SIGN_IN = re.compile(r"^\s*(member|keeper|admin)\s+(\S+@\S+)\s+(\S+)", re.MULTILINE)
 SETTLED = "() => !document.querySelector('[aria-busy=true]')"
@@ -45,18 +44,69 @@ def sign_in(context: BrowserContext, server: Server, email: str, password: str) 
         raise RuntimeError(f"{email} cannot sign in: {answer.status} {answer.text()}")
 
 
-def signed_in(browser: Browser, server: Server, email: str, password: str, scheme: str) -> Page:
-    """Opens the first screen of one person on a phone."""
+def signed_in(
+    browser: Browser, server: Server, account: tuple[str, str], scheme: str, viewport: ViewportSize = PHONE
+) -> Page:
+    """Opens the first screen of one person, on a phone unless another size is asked for."""
     context = browser.new_context(
-        viewport=PHONE, device_scale_factor=2, has_touch=True, color_scheme=scheme, locale="en-GB"
+        viewport=viewport,
+        device_scale_factor=2 if viewport == PHONE else 1,
+        has_touch=viewport == PHONE,
+        color_scheme=scheme,
+        locale="en-GB",
     )
-    sign_in(context, server, email, password)
+    sign_in(context, server, *account)
     page = context.new_page()
     page.goto(server.url)
+    settle(page)
+    return page
+
+
+def settle(page: Page) -> None:
+    """Waits until the screen shows what the server knows."""
     page.wait_for_load_state("networkidle")
     page.wait_for_function(SETTLED)
     page.wait_for_timeout(1500)
-    return page
+
+
+def first_screens(browser: Browser, server: Server, people: dict[str, tuple[str, str]]) -> None:
+    """What each role opens on."""
+    shots = []
+    for role, scheme in (("member", "dark"), ("keeper", "dark"), ("admin", "light")):
+        page = signed_in(browser, server, people[role], scheme)
+        shots.append(page.screenshot())
+        page.context.close()
+    side_by_side(browser, shots, FOLDER / "first-screens.png")
+
+
+def at_the_barrel(browser: Browser, server: Server, people: dict[str, tuple[str, str]]) -> None:
+    """A member's three acts: the barrel, its taste, and the next one reserved."""
+    page = signed_in(browser, server, people["member"], "dark")
+    page.get_by_role("link", name="Slack Water").first.click()
+    settle(page)
+    shots = [page.screenshot()]
+    page.get_by_role("link", name="Taste", exact=True).click()
+    settle(page)
+    rod = page.get_by_role("slider")
+    rod.focus()
+    for key in ("8", "ArrowDown"):
+        rod.press(key)
+    page.get_by_role("radio", name="right", exact=True).check()
+    page.evaluate("document.activeElement.blur()")
+    page.wait_for_timeout(500)
+    shots.append(page.screenshot())
+    page.goto(f"{server.url}/reserve")
+    settle(page)
+    shots.append(page.screenshot())
+    page.context.close()
+    side_by_side(browser, shots, FOLDER / "at-the-barrel.png")
+
+
+def cellar_report(browser: Browser, server: Server, people: dict[str, tuple[str, str]]) -> None:
+    """The report at a desk."""
+    page = signed_in(browser, server, people["admin"], "light", DESK)
+    page.screenshot(path=str(FOLDER / "cellar-report.png"))
+    page.context.close()
 
 
 def side_by_side(browser: Browser, shots: list[bytes], target: Path) -> None:
@@ -82,12 +132,8 @@ def main() -> int:
         with running_server() as server, sync_playwright() as playwright:
             browser = playwright.chromium.launch(executable_path=path, args=CHROMIUM_ARGUMENTS)
             people = accounts(server)
-            shots = []
-            for role, scheme in (("member", "dark"), ("keeper", "dark"), ("admin", "light")):
-                page = signed_in(browser, server, *people[role], scheme)
-                shots.append(page.screenshot())
-                page.context.close()
-            side_by_side(browser, shots, FOLDER / "first-screens.png")
+            for take in (first_screens, at_the_barrel, cellar_report):
+                take(browser, server, people)
             browser.close()
     except Missing as missing:
         print(missing)

@@ -42,7 +42,6 @@ TESTS = {
     "ledger.py",
     "reading.py",
     "reserving.py",
-    "reserving.py",
     "settings.py",
     "run.py",
     "machine.py",
