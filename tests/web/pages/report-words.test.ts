@@ -7,6 +7,8 @@ import {
   nextCell,
   sortedLines,
   stockSentence,
+  usedWords,
+  waterBeside,
   woodCell,
   woodSentence,
   wrongSentence,
@@ -138,6 +140,22 @@ describe('its cells', () => {
         now,
       ),
     ).toEqual({ words: 'water 16 days, late', tone: 'red' }));
+  test('a late hold still says its water, and nothing twice', () => {
+    const late = line('Neap', {
+      water: { ...water(16), top_up_on: '2026-03-15' },
+      overdue: [{ task: 'water_change', due_at: '2026-02-20T12:00:00Z' }],
+    });
+    expect(waterBeside(late, careCell(late, now).words)).toBe('top up 15\u00a0Mar');
+    const planned = { ...late, overdue: [{ task: 'next_fill' as const, due_at: '2026-02-20T12:00:00Z' }] };
+    expect(waterBeside(planned, careCell(planned, now).words)).toBe('water 16 days, top up 15\u00a0Mar');
+  });
+  test('wood that is used is a share of its life', () => {
+    const used = (low: number, high: number) =>
+      usedWords(line('Ebb', { wood_used: { low, typical: low, high } }));
+    expect(used(0, 0)).toBe('none used');
+    expect(used(0.54, 0.84)).toBe('50 to 80\u00a0% used');
+    expect(used(1.02, 1.3)).toBe('all used');
+  });
   test('wood is counted in what the barrel holds', () => {
     expect(woodCell(line('Ebb', { spirit: 'rum' }))).toBe('3 to 6 fills');
     expect(woodCell(line('Ebb', { spirit: null }))).toBe('2 to 4 fills');

@@ -1,7 +1,15 @@
 import type { ReportLine } from '~/api/types.ts';
 import { placeBy } from '~/outbox/overlay.ts';
 import { litres } from '../words/numbers.ts';
-import { careCell, nextCell, SORTS, type SortKey, waterCell, woodByKind, woodCell } from '../words/report.ts';
+import {
+  careCell,
+  nextCell,
+  SORTS,
+  type SortKey,
+  waterBeside,
+  woodByKind,
+  woodCell,
+} from '../words/report.ts';
 import type { Moment } from '../words/time.ts';
 import { band, holdsWords, isContested, Line, Plank, Rod } from './cells.tsx';
 import { isTable } from './form.ts';
@@ -72,7 +80,7 @@ function Row({ line, now }: { line: ReportLine; now: Moment }) {
   const care = careCell(line, now);
   const wood = woodCell(line);
   // What is late stands first; a hold's water is told all the same.
-  const water = waterCell(line);
+  const water = care.tone === '' ? '' : waterBeside(line, care.words);
   const isGone = line.state === 'retired';
   return (
     <tr class={isGone ? 'report__gone' : undefined}>
@@ -118,7 +126,7 @@ function Row({ line, now }: { line: ReportLine; now: Moment }) {
       </td>
       <td>
         <span class={care.tone}>{care.words}</span>
-        {care.tone !== '' && water && <span class="soft">, {water}</span>}
+        {water && <span class="soft">, {water}</span>}
       </td>
       <td>{nextCell(line, isContested(line.id))}</td>
     </tr>

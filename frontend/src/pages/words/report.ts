@@ -125,7 +125,16 @@ export function waterCell(line: ReportLine): string {
   if (!line.water) return '';
   const days = Math.floor(line.water.days_since_change);
   const changed = days < 1 ? 'water changed today' : `water ${days} ${days === 1 ? 'day' : 'days'}`;
-  return line.water.top_up_on ? `${changed}, top up ${shortDay(line.water.top_up_on)}` : changed;
+  return [changed, topUpCell(line)].filter(Boolean).join(', ');
+}
+
+function topUpCell(line: ReportLine): string {
+  return line.water?.top_up_on ? `top up ${shortDay(line.water.top_up_on)}` : '';
+}
+
+/** What a late line's care leaves unsaid of its water. */
+export function waterBeside(line: ReportLine, care: string): string {
+  return care.startsWith('water ') ? topUpCell(line) : waterCell(line);
 }
 
 /** "68 to 84 % used"; wood past its life is simply spent. */
