@@ -111,7 +111,7 @@ def fuzz() -> bool:
 
 def browser() -> bool:
     chromium_path()
-    return pytest("tests/e2e")
+    return pytest("tests/e2e", *WORKERS, "--dist", "loadfile")
 
 
 STEPS: dict[str, Callable[[], bool]] = {

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import fcntl
+import os
 import shutil
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -34,10 +36,18 @@ def web_app(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @pytest.fixture(scope="session")
 def seeded(web_app: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The demo club's data folder, loaded once; each module gets a copy of it."""
-    folder = tmp_path_factory.mktemp("seeded")
-    with running_server(data_dir=folder, web_app=web_app):
-        pass
+    """The demo club's data folder, loaded once for all who test side by side; each module gets a copy of it."""
+    shared = tmp_path_factory.getbasetemp()
+    if "PYTEST_XDIST_WORKER" in os.environ:
+        shared = shared.parent
+    folder, done = shared / "seeded", shared / "seeded.done"
+    with (shared / "seeded.lock").open("w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)
+        if not done.exists():
+            folder.mkdir()
+            with running_server(data_dir=folder, web_app=web_app):
+                pass
+            done.touch()
     return folder
 
 
