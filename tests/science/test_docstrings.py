@@ -19,7 +19,7 @@ from staveward.science import errors
 FOLDER = Path(staveward.science.__file__).parent
 MODULES = sorted(path.stem for path in FOLDER.glob("*.py") if path.stem != "__init__")
 # Under the floor boards: steps of rooms with doors, which check and document for them.
-INNER = {"density_formula", "barrel_curve", "courses", "mass_balance", "peak_mixture"}
+INNER = {"density_formula", "barrel_curve", "courses", "mass_balance", "peak_mixture", "season_model"}
 SECTIONS = ("Parameters", "Returns", "Raises", "Notes", "Source", "Examples")
 REFUSALS = {"OutOfRange", "Inconsistent", "Underdetermined", "NoSolution", "ValueError"}
 

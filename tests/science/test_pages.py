@@ -22,6 +22,7 @@ ON_ANOTHER_PAGE = {
     "bookings": "planning",
     "oak_plan": "planning",
     "peak_mixture": "liking",
+    "season_model": "season",
 }
 
 
