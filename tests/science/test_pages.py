@@ -20,6 +20,7 @@ ON_ANOTHER_PAGE = {
     "mass_balance": "ageing",
     "courses": "ageing",
     "bookings": "planning",
+    "dip_strip": "geometry",
     "oak_plan": "planning",
     "peak_mixture": "liking",
     "season_model": "season",
