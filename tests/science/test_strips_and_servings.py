@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from staveward.science.alcoholometry import standard_drinks
@@ -16,6 +16,7 @@ from staveward.science.geometry import BarrelShape
 from staveward.science.servings import standard_drink_g, standard_drink_table
 
 
+@settings(deadline=None)
 @given(st.floats(1.0, 60.0), st.floats(0.02, 0.4), st.sampled_from(["parabolic", "spheroid", "cylinder"]))
 def test_a_rod_wet_to_a_mark_means_the_marks_volume(capacity_l: float, share: float, profile: str):
     """Each mark read back through the barrel gives its volume; marks rise and end below the bung's stave."""
