@@ -23,7 +23,7 @@ django.setup()
 from django.core.management import call_command  # noqa: E402
 from django.test.utils import setup_test_environment  # noqa: E402
 
-from tests.bench import report, tasting  # noqa: E402
+from tests.bench import report, science, tasting  # noqa: E402
 from tests.bench.clubs import club_write  # noqa: E402
 from tests.bench.rounds import yardstick  # noqa: E402
 
@@ -34,6 +34,8 @@ def main() -> None:
     call_command("migrate", verbosity=0)
     call_command("createcachetable", verbosity=0)
     print(f"Yardstick: 40 MB through SHA-256 takes {1000 * yardstick():.0f} ms on this machine now.")
+    for line in science.lines():
+        print(line, flush=True)
     small, small_admin = club_write(30)
     print(report.compared(small, small_admin, 30), flush=True)
     print(tasting.compared(small, small_admin), flush=True)
