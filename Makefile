@@ -1,4 +1,4 @@
-# make run | test | lint | fmt | schema | bench | lighthouse | pictures | clean     (make help says what each does)
+# make run | test | lint | fmt | schema | bench | mutants | lighthouse | pictures | clean     (make help says what each does)
 # Each recipe line is one command. What is slow leaves a stamp, and is done again only when its inputs changed.
 
 PYTHON ?= $(shell for name in python3 python3.13 python3.12 python3.11; do \
@@ -21,7 +21,7 @@ export PATH := $(CURDIR)/.venv/bin:$(PATH)
 export PORT
 export DATA_DIR
 .DELETE_ON_ERROR:
-.PHONY: help run build test lint fmt schema bench lighthouse pictures locks install clean
+.PHONY: help run build test lint fmt schema bench mutants lighthouse pictures locks install clean
 
 help: ## list what can be made
 	@grep -hE '^[a-z]+:.*## ' $(MAKEFILE_LIST) | sed -E 's/:.*## /\t/' | expand -t 14
@@ -52,6 +52,9 @@ schema: install ## write backend/openapi.json and the web app's types from the A
 
 bench: install ## print the speed ratios (docs/operating.md says what they mean)
 	@$(BIN)/python tests/bench/run.py
+
+mutants: install ## put small faults into the science and say which no test notices (about 20 minutes)
+	@$(BIN)/python -m tests.mutants
 
 lighthouse: install tests/lighthouse/node_modules/.ok ## performance, accessibility and best practices of the built app
 	@$(BIN)/python -m tests.lighthouse.run
