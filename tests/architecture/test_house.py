@@ -46,6 +46,7 @@ TESTS = {
     "run.py",
     "machine.py",
     "postgres.py",
+    "mutants.py",
     "pictures.py",
     "science",
     "services",
