@@ -197,8 +197,8 @@ def test_the_prior_week_follows_its_table_and_the_clubs_own_fills():
     assert prior_best_week(5.0, family="spirit", own_best_weeks=own * 2).log_sd == 0.40
     assert prior_best_week(5.0).log_sd == 0.80
     assert prior_best_week(5.0, family="cocktail").week == pytest.approx(2.5)
-    assert prior_best_week(5.0, family="spirit", wood_factor=0.5).week == pytest.approx(10.0)
-    assert prior_best_week(5.0, family="spirit", wood_factor=0.1).week == pytest.approx(15.0)
+    assert prior_best_week(5.0, family="spirit", wood_used=0.4).week > 5.0
+    assert prior_best_week(5.0, family="spirit", wood_used=40.0).week == pytest.approx(15.0)
     assert prior_best_week(5.0, keeper_week=7.0, own_best_weeks=own) == (7.0, 0.55, "keeper")
 
 
@@ -232,7 +232,7 @@ def test_it_refuses_what_cannot_be(name: str):
     [
         {"capacity_l": 0.0},
         {"family": "rum"},
-        {"wood_factor": 0.0},
+        {"wood_used": -1.0},
         {"own_best_weeks": [-1.0]},
         {"keeper_week": 0.0},
     ],

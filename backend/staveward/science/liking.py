@@ -15,6 +15,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from .errors import Inconsistent, OutOfRange, require_choice, require_numbers
+from .oak_plan import usual_weeks
 from .peak_mixture import BENDS, PeakMixture, bump, posterior
 from .vocabulary import BOUNDS, Family
 
@@ -34,13 +35,8 @@ SURE_ENOUGH = 0.60
 STALE_WEEKS, STALE_SHARE = 2.0, 0.2
 MOST_SCORES = 500
 
-# Usual best weeks of new barrels, middle of the trade's timings: common practice, no source.
-USUAL_CAPACITY_L = np.array([2.0, 5.0, 10.0, 20.0])
-USUAL_WEEKS = np.array([3.0, 5.0, 13.0, 22.0])
 TABLE_COUNTS_AS = 3
 OWN_FILLS_USED_FROM, OWN_FILLS_SURE_FROM = 3, 5
-LONGEST_STRETCH = 3.0
-COCKTAIL_SHARE = 0.5
 LOG_SD_UNKNOWN, LOG_SD_USUAL, LOG_SD_OWN = 0.80, 0.55, 0.40
 
 
@@ -235,23 +231,21 @@ def prior_best_week(
     capacity_l: float,
     *,
     family: str | None = None,
-    wood_factor: float = 1.0,
+    wood_used: float = 0.0,
     own_best_weeks: Sequence[float] = (),
     keeper_week: float | None = None,
 ) -> PriorWeek:
     """Gives the best week to expect before anything was tasted: the keeper's, the club's own, or the usual.
 
-    The club's own needs three finished fills: ln(W0 + 1) = (sum ln(best_i + 1) + 3 ln(table + 1))/(n + 3). The table
-    is straight in ln V against ln W0, its end slopes continued.
-
+    The club's own needs three finished fills: ln(W0 + 1) = (sum ln(best_i + 1) + 3 ln(table + 1))/(n + 3).
     Parameters
     ----------
     capacity_l : float, scalar
         The barrel's capacity [L].
     family : str or None, scalar
         Family of what goes in; None where it is not known [text].
-    wood_factor : float, scalar
-        How strongly the wood still gives, 1 when new (``oak.wood_factor``) [1].
+    wood_used : float, scalar
+        Share of the wood's life used, 0 when new [1].
     own_best_weeks : sequence of float, shape (n,)
         Best weeks of the club's finished fills of this size and family [weeks].
     keeper_week : float or None, scalar
@@ -269,7 +263,7 @@ def prior_best_week(
 
     Notes
     -----
-    Used wood multiplies the table by 1/factor, at most 3; a cocktail batch takes half the weeks.
+    The table is ``oak_plan.usual_weeks``: used wood takes up to three times as long, a cocktail batch half.
 
     Source
     ------
@@ -282,30 +276,19 @@ def prior_best_week(
     """
     bound = BOUNDS["capacity_l"]
     capacity = float(require_numbers("capacity_l", capacity_l, bound.low, bound.high, bound.unit))
-    factor = float(require_numbers("wood_factor", wood_factor, 0, 1, "", above_low=True))
+    is_mix = family == Family.COCKTAIL
     if family is not None:
         require_choice("family", family, list(Family))
     own = [float(require_numbers("own_best_weeks", one, 0, LONGEST_WEEKS, "weeks")) for one in own_best_weeks]
     if keeper_week is not None:
         told = float(require_numbers("keeper_week", keeper_week, 0, LONGEST_WEEKS, "weeks", above_low=True))
         return PriorWeek(told, LOG_SD_USUAL, "keeper")
-    table = _usual_week(capacity) * min(LONGEST_STRETCH, 1.0 / factor)
-    if family == Family.COCKTAIL:
-        table *= COCKTAIL_SHARE
+    table = float(usual_weeks(capacity, wood_used, is_mix=is_mix))
     if len(own) >= OWN_FILLS_USED_FROM:
         logs = float(np.log1p(own).sum()) + TABLE_COUNTS_AS * float(np.log1p(table))
         log_sd = LOG_SD_OWN if len(own) >= OWN_FILLS_SURE_FROM else LOG_SD_USUAL
         return PriorWeek(float(np.expm1(logs / (len(own) + TABLE_COUNTS_AS))), log_sd, "own_fills")
     return PriorWeek(table, LOG_SD_UNKNOWN if family is None else LOG_SD_USUAL, "table")
-
-
-def _usual_week(capacity_l: float) -> float:
-    """Gives the table's week for a new barrel of this size."""
-    size, weeks = np.log(USUAL_CAPACITY_L), np.log(USUAL_WEEKS)
-    at = np.log(capacity_l)
-    row = int(np.clip(np.searchsorted(size, at) - 1, 0, size.size - 2))
-    slope = (weeks[row + 1] - weeks[row]) / (size[row + 1] - size[row])
-    return float(np.exp(weeks[row] + slope * (at - size[row])))
 
 
 def _day(argument: str, value: float) -> float:
