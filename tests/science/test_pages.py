@@ -21,6 +21,7 @@ ON_ANOTHER_PAGE = {
     "courses": "ageing",
     "bookings": "planning",
     "dip_strip": "geometry",
+    "fill_plan": "blending",
     "oak_plan": "planning",
     "peak_mixture": "liking",
     "season_model": "season",
