@@ -68,6 +68,7 @@ GOOD: dict[str, tuple[Call, dict[str, Any]]] = {
     "proof_gallons": (alcoholometry.proof_gallons, {"volume_l": 5.0, "abv_pct": 40.0}),
     "standard_drinks": (alcoholometry.standard_drinks, {"volume_l": 0.05, "abv_pct": 40.0, "grams": 10.0}),
     "volume_at_20c_l": (gauging.volume_at_20c_l, {"volume_l": 5.0, "abv_pct": 40.0, "temp_c": 12.0}),
+    "keeping_days": (bottles.keeping_days, {"headspace_fraction": 0.1, "abv_pct": 40.0}),
     "volume_from_weight_l": (
         gauging.volume_from_weight_l,
         {"weight_kg": 10.0, "density_20c_kg_m3": 948.0},

@@ -1,4 +1,4 @@
-"""A dip strip's marks, and what a country calls one drink."""
+"""A dip strip's marks, what a country calls one drink, and how long a bottle keeps."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from staveward.science.alcoholometry import standard_drinks
+from staveward.science.bottles import keeping_days
 from staveward.science.dip_strip import dip_strip
 from staveward.science.errors import Inconsistent, OutOfRange
 from staveward.science.geometry import BarrelShape
@@ -76,3 +77,33 @@ def test_a_country_that_the_table_does_not_know_is_not_guessed(country: object):
     """With the argument's name and the countries that there are."""
     with pytest.raises(OutOfRange, match="country"):
         standard_drink_g(country)  # type: ignore[arg-type]
+
+
+@given(st.floats(0, 1), st.floats(0, 1), st.floats(0, 100), st.booleans())
+def test_a_fuller_and_a_stronger_bottle_never_keeps_shorter(
+    gap: float, other: float, abv_pct: float, is_wine: bool
+):
+    """Falling with the gap; wine never longer than a spirit of the same strength, and always cold."""
+    fuller, emptier = (keeping_days(one, abv_pct, is_wine_based=is_wine) for one in sorted((gap, other)))
+
+    assert fuller.days >= emptier.days > 0
+    assert keeping_days(gap, abv_pct, is_wine_based=True).days <= keeping_days(gap, abv_pct).days
+    assert keeping_days(gap, abv_pct, is_wine_based=is_wine).is_kept_cold == (is_wine or abv_pct < 20)
+
+
+@pytest.mark.parametrize(
+    ("gap", "abv_pct", "is_wine", "days"),
+    [
+        (0.08, 30, False, 720),
+        (0.081, 30, False, 360),
+        (1 / 3, 29.9, False, 180),
+        (0.5, 20, False, 90),
+        (0.75, 19.9, False, 7),
+        (0.76, 60, False, 30),
+        (1.0, 25, False, 14),
+        (0.0, 60, True, 60),
+    ],
+)
+def test_a_bottle_keeps_as_the_table_says(gap: float, abv_pct: float, is_wine: bool, days: int):
+    """Each limit belongs to the fuller row; common practice, no source."""
+    assert keeping_days(gap, abv_pct, is_wine_based=is_wine).days == days

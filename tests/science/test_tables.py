@@ -15,6 +15,9 @@ TABLES = [
     ("wood_limits", 7, "typical", 51.5),
     ("carry_over_pairs", 25, "value", 34.0),
     ("flash_point", 10, "published_c", 306.0),
+    ("keeping", 5, "spirit_days", 1380.0),
+    ("keeping", 5, "mix_days", 674.0),
+    ("keeping", 5, "wine_days", 112.0),
     ("standard_drinks", 7, "grams", 95.45),
 ]
 

@@ -11,10 +11,14 @@ from dataclasses import dataclass
 from numpy.typing import ArrayLike
 
 from .errors import Array, Inconsistent, require_numbers, require_same_shape, unwrap
+from .tables import read_rows
 
 OXYGEN_KG_MOL = 0.031998
 OXYGEN_SHARE_OF_AIR = 0.20946
 GAS_CONSTANT_J_MOL_K = 8.314462618
+
+# From these strengths a bottle keeps as a spirit, and as a mix: common practice, no source.
+SPIRIT_FROM_ABV_PCT, MIX_FROM_ABV_PCT = 30.0, 20.0
 
 
 @dataclass(frozen=True)
@@ -119,3 +123,54 @@ def headspace_oxygen_mg_l(
     moles_m3 = 1000.0 * pressure / (GAS_CONSTANT_J_MOL_K * (temperature + 273.15))
     per_litre = 1000.0 * OXYGEN_SHARE_OF_AIR * OXYGEN_KG_MOL * moles_m3
     return unwrap(per_litre * gap / (1.0 - gap))
+
+
+@dataclass(frozen=True, slots=True)
+class Keeping:
+    """Holds how long a bottle keeps its quality [days], and whether cold; never how long it is safe."""
+
+    days: int
+    is_kept_cold: bool
+
+
+def keeping_days(headspace_fraction: float, abv_pct: float, *, is_wine_based: bool = False) -> Keeping:
+    """Gives how long a closed bottle keeps its quality, by how empty it is and what is in it.
+
+    Parameters
+    ----------
+    headspace_fraction : float, scalar
+        Gap over bottle volume, 0 to 1; up to 0.08 is a full bottle [0 to 1].
+    abv_pct : float, scalar
+        Strength [% vol at 20 °C].
+    is_wine_based : bool, scalar
+        True for vermouth, sherry and mixes built on them, however strong [1].
+
+    Returns
+    -------
+    Keeping, scalar
+        Days of quality from the bottling or the last opening [days].
+
+    Raises
+    ------
+    OutOfRange
+        If the gap is outside 0 to 1 or the strength outside 0 to 100 % vol.
+
+    Notes
+    -----
+    A label says "best before (quality)", never "safe until". Dairy, egg and juice are no part of it.
+
+    Source
+    ------
+    Table ``keeping``: 27 CFR 5.46(b) for the full bottle; the days are common practice, no source.
+
+    Examples
+    --------
+    >>> keeping_days(0.05, 45.0).days, keeping_days(0.4, 17.0, is_wine_based=True)
+    (720, Keeping(days=14, is_kept_cold=True))
+    """
+    gap = float(require_numbers("headspace_fraction", headspace_fraction, 0.0, 1.0, "of the bottle"))
+    strength = float(require_numbers("abv_pct", abv_pct, 0.0, 100.0, "% vol"))
+    is_cold = is_wine_based or strength < MIX_FROM_ABV_PCT
+    group = "wine_days" if is_cold else "spirit_days" if strength >= SPIRIT_FROM_ABV_PCT else "mix_days"
+    row = next(row for row in read_rows("keeping") if gap <= float(row["up_to_headspace"]))
+    return Keeping(int(row[group]), is_cold)
