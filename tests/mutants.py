@@ -122,11 +122,11 @@ def sample() -> Iterator[Mutant]:
             return
 
 
-def own_tests(room: str) -> list[str]:
-    """Gives a room's doctests and the test files that import it, or the room it is tested through."""
+def own_tests(folder: Path, room: str) -> list[str]:
+    """Gives a room's doctests, its page and the test files that import it, or the room it is tested through."""
     rooms = {room, TESTED_THROUGH.get(room, room)}
     files = []
-    for path in (ROOT / "tests" / "science").glob("test_*.py"):
+    for path in (folder / "tests" / "science").glob("test_*.py"):
         text = path.read_text(encoding="utf-8")
         heads = re.findall(r"from staveward\.science(?:\.(\w+))? import (\([^)]*\)|.*)", text)
         named = {module for module, _ in heads} | {
@@ -136,9 +136,12 @@ def own_tests(room: str) -> list[str]:
             files.append(path)
     # The short files first: most faults are noticed there.
     files.sort(key=lambda path: path.stat().st_size)
-    return [str(SCIENCE / f"{one}.py") for one in sorted(rooms)] + [
-        str(path.relative_to(ROOT)) for path in files
+    page = "tests/science/test_pages.py::test_its_numbers_are_worked_out_again"
+    pages = [
+        f"{page}[{one}]" for one in sorted(rooms) if (folder / "docs" / "science" / f"{one}.md").exists()
     ]
+    doctests = [str(SCIENCE / f"{one}.py") for one in sorted(rooms)]
+    return [*doctests, *pages, *(str(path.relative_to(folder)) for path in files)]
 
 
 def is_noticed(folder: Path, tests: list[str], limit_s: float = ONE_LIMIT_S) -> bool:
@@ -156,8 +159,9 @@ def is_noticed(folder: Path, tests: list[str], limit_s: float = ONE_LIMIT_S) -> 
         )
     except subprocess.TimeoutExpired:
         return True
+    # 1: a test failed; 2: the room could not even be imported. Anything else is no answer about the fault.
     if done.returncode not in (0, 1, 2):
-        print(done.stdout.decode()[-2000:], done.stderr.decode()[-2000:], file=sys.stderr)
+        raise RuntimeError(done.stdout.decode()[-2000:] + done.stderr.decode()[-2000:])
     return done.returncode != 0
 
 
@@ -188,7 +192,7 @@ def main(rooms: set[str]) -> int:
             original = target.read_text(encoding="utf-8")
             target.write_text(mutant.text, encoding="utf-8")
             try:
-                return mutant, is_noticed(folder, own_tests(mutant.room))
+                return mutant, is_noticed(folder, own_tests(folder, mutant.room))
             finally:
                 target.write_text(original, encoding="utf-8")
                 free.put(folder)

@@ -133,3 +133,15 @@ def test_it_refuses_what_cannot_be(spoilt: dict[str, object], error: type[Except
 
     with pytest.raises(error, match=next(iter(spoilt))):
         expected_drink(**{**good, **spoilt})  # type: ignore[arg-type]
+
+
+def test_the_latest_stretch_tells_when_the_limit_is_reached():
+    """Under the limit it is reached now; a steady fall is carried on; a rise never reaches it."""
+    halving = [TopUpInterval(8.0 * row, 8.0 * row + 8.0, 400.0 / 2**row) for row in range(4)]
+    rising = [TopUpInterval(8.0 * row, 8.0 * row + 8.0, 100.0 + 50.0 * row) for row in range(4)]
+    dry = [*halving, TopUpInterval(32.0, 40.0, 1.0)]
+
+    # 50 mL in 8 h on 16 dm2 is 9.375 times the limit; a halving takes 8 h.
+    assert tightness(halving, 16.0, 0.0).predicted_tight_h == pytest.approx(32 + 8 * np.log2(9.375), rel=1e-3)
+    assert tightness(rising, 16.0, 0.0).predicted_tight_h is None
+    assert tightness(dry, 16.0, 0.0).predicted_tight_h == 40.0

@@ -187,6 +187,34 @@ def test_the_fast_path_gives_what_the_programme_gives(seed: int):
     assert len({row.barrel for row in paired.rows}) == len(paired.rows)
 
 
+@pytest.mark.parametrize(
+    ("wish", "cask"),
+    [
+        ({}, {"fills_left": 0}),
+        ({"avoid_allergens": frozenset(["nuts"])}, {"allergens": frozenset(["nuts"])}),
+        ({"family": "neutral"}, {"families_held": frozenset(["smoke"])}),
+    ],
+)
+def test_one_row_a_barrel_does_not_lift_what_the_wood_forbids(
+    wish: dict[str, object], cask: dict[str, object]
+):
+    """Spent wood, an allergen that a sharer avoids, a past that does not go: no row, on either path."""
+    request = SeasonRequest(**{"code": "p", "family": "spirit", "members": frozenset("p"), **wish})  # type: ignore[arg-type]
+    barrel = SeasonBarrel(**{"code": "B", "fills_left": 2, **cask})  # type: ignore[arg-type]
+
+    plan = season_plan(
+        [request],
+        [barrel],
+        [SeasonRow("p", "B", 0, 1, 300)],
+        slots=1,
+        keeper_jobs_per_slot=None,
+        max_fills_per_member=None,
+    )
+
+    assert plan.rows == ()
+    assert plan.unplaced == {"p": (Unplaced.OUTWEIGHED, ())}
+
+
 def test_it_says_who_got_nothing_and_why():
     """No gate passed, the member's cap, or the fill that took the barrel."""
     requests = [
