@@ -176,6 +176,16 @@ def test_a_panel_is_judged_and_too_little_is_said_to_be_too_little():
     assert told.kendall_w is None
 
 
+def test_two_values_are_spread_enough():
+    """Yes and no on six glasses."""
+    said = rater_agreement([[4, 4, 6, 6, 4, 6], [4, 4, 6, 6, 6, 6]])
+
+    assert said.verdict == "tentative"
+    assert said.alpha == pytest.approx(
+        krippendorff_alpha([[4, 4, 6, 6, 4, 6], [4, 4, 6, 6, 6, 6]], "nominal")
+    )
+
+
 def test_offsets_are_shown_only_when_sure():
     """Ten shared glasses two points apart are shown; two glasses are not; the use of the scale needs eight."""
     rows = [

@@ -1,11 +1,12 @@
-"""What a guessed climate adds to a band, and what an event of nothing does."""
+"""What a guessed climate adds to a band, what events do at their edges, and when a leak is suspected."""
 
 from __future__ import annotations
 
 import numpy as np
 import pytest
 
-from staveward.science.ageing import LiquidEvent, StrengthReading, simulate, trajectory
+from staveward.science.ageing import LiquidEvent, StrengthReading, Weighing, calibrate, simulate, trajectory
+from staveward.science.carry_over import RINSE_SHARE
 from staveward.science.errors import OutOfRange
 from staveward.science.oak import oak_index_months
 
@@ -85,3 +86,50 @@ def test_the_bounds_of_the_time_law_are_those_it_says(good: float, bad: float):
     assert float(oak_index_months(*given, exponent=good)) > 0
     with pytest.raises(OutOfRange, match="exponent"):
         oak_index_months(*given, exponent=bad)
+
+
+@pytest.mark.parametrize(("share", "is_empty"), [(0.98, False), (0.995, True)])
+def test_a_sample_of_all_but_a_hundredth_empties_the_barrel(share: float, is_empty: bool):
+    """What is left then only wets the wood."""
+    course = trajectory(4.75, 60.0, 3, 20.0, 0.55, 5.0, **BARREL, events=[LiquidEvent(0, 0.0, -4.75 * share)])
+
+    assert bool(course.is_empty[0, -1]) == is_empty
+
+
+@pytest.mark.parametrize(("leak_g_per_day", "is_suspected"), [(0.25, False), (12.0, True)])
+def test_a_leak_is_suspected_only_where_the_scales_say_so(leak_g_per_day: float, is_suspected: bool):
+    """Weighed to five grams over eight weeks: the usual leak of 5 L, and fifty times as much."""
+    days = np.arange(4.0, 57.0, 4.0)
+    true = [
+        simulate(4.75, 60.0, 18.0, 0.6, **BARREL, days=day, leak_g_per_day=leak_g_per_day) for day in days
+    ]
+    weighings = [
+        Weighing(float(day), float(one.water_g + one.ethanol_g) / 1000.0 + 2.0, 0.005)
+        for day, one in zip(days, true, strict=True)
+    ]
+    readings = [StrengthReading(float(day), float(one.abv_pct)) for day, one in zip(days, true, strict=True)]
+
+    said = calibrate(
+        4.75,
+        60.0,
+        18.0,
+        0.6,
+        **BARREL,
+        capacity_l=5.0,
+        predict_day=60.0,
+        weighings=weighings,
+        tare_kg=2.0,
+        strengths=readings,
+    )
+
+    assert said.is_leak_suspected == is_suspected
+
+
+def test_a_longer_rinse_takes_more_and_never_all():
+    """Shares between nothing and everything, in the order of the trouble taken (working assumptions)."""
+    shares = [
+        RINSE_SHARE[rinse]
+        for rinse in ("none", "quick", "hot", "soak_day", "wet_hold_week", "wet_hold_month")
+    ]
+
+    assert shares == [0.0, 0.1, 0.25, 0.5, 0.7, 0.9]
