@@ -17,7 +17,20 @@ export interface DraftHandle<T> {
   clear(): Promise<void>;
 }
 
+/** The drafts in hand, by the store they are kept in: a form that is drawn anew takes up where it was. */
+const inHand = new WeakMap<object, Map<string, DraftHandle<unknown>>>();
+
 export function draft<T>(key: string): DraftHandle<T> {
+  const db = database.peek();
+  if (!db) return newDraft<T>(key);
+  const drafts = inHand.get(db) ?? new Map<string, DraftHandle<unknown>>();
+  inHand.set(db, drafts);
+  const known = drafts.get(key) ?? newDraft<unknown>(key);
+  drafts.set(key, known);
+  return known as DraftHandle<T>;
+}
+
+function newDraft<T>(key: string): DraftHandle<T> {
   const value = signal<T | null>(null);
   const isReady = signal(false);
   let timer: ReturnType<typeof setTimeout> | null = null;

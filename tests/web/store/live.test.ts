@@ -2,7 +2,7 @@ import { effect } from '@preact/signals';
 import { afterEach, expect, test, vi } from 'vitest';
 import { queueAdd } from '~/outbox/queue.ts';
 import { readBarrels } from '~/store/club.ts';
-import { database } from '~/store/db.ts';
+import { database, openDatabase } from '~/store/db.ts';
 import { draft } from '~/store/drafts.ts';
 import { live, stored } from '~/store/live.ts';
 import { askToKeep, StoreFull, StoreUnavailable, storageTrouble, storeError } from '~/store/storage.ts';
@@ -77,11 +77,14 @@ test('a draft outlives the page and goes when it was used', async () => {
   first.save({ liking: 6 });
   await first.flush();
 
+  // The app is opened again: the same store, nothing in hand.
+  const reopened = await openDatabase(db.name);
+  database.value = reopened;
   const second = draft<{ liking: number }>('taste');
   await vi.waitFor(() => expect(second.isReady.value).toBe(true));
   expect(second.value.value).toEqual({ liking: 6 });
   await second.clear();
-  expect(await db.get('drafts', 'taste')).toBeUndefined();
+  expect(await reopened.get('drafts', 'taste')).toBeUndefined();
 });
 
 test('it tells when the browser may clear the store', async () => {
@@ -100,4 +103,12 @@ test('a full phone is told as such, and as over when a write works again', async
   const db = await freshDatabase();
   await queueAdd(db, tasting());
   expect(storageTrouble.value).toBeNull();
+});
+
+test('a form that is drawn anew takes up the draft where it was, before any of it was written down', async () => {
+  database.value = await freshDatabase();
+  draft<{ liking?: number; oak?: number }>('taste:x').save({ liking: 6 });
+  const again = draft<{ liking?: number; oak?: number }>('taste:x');
+  again.save({ ...again.value.peek(), oak: 0 });
+  expect(again.value.peek()).toEqual({ liking: 6, oak: 0 });
 });
