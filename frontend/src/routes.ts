@@ -1,12 +1,5 @@
-import type { ComponentType } from 'preact';
-import { lazy } from 'preact-iso';
 import { First } from './pages/first/index.tsx';
-import { Broken } from './pages/parts/broken.tsx';
-
-/** A screen fetched when it is first opened; one that cannot be fetched says so instead of staying away. */
-function late(fetch: () => Promise<{ default: ComponentType }>) {
-  return lazy(() => fetch().catch(() => ({ default: Broken })));
-}
+import { late } from './pages/parts/late.ts';
 
 /** Each screen is its own chunk but the first one, so that the first load stays small. */
 export const routes = [

@@ -8,6 +8,7 @@ import type { operations } from '../api/schema.d.ts';
 import { session } from '../api/session.ts';
 import type { Report, Suggestions, Tray } from '../api/types.ts';
 import { database } from '../store/db.ts';
+import { pageAsks } from './page-first.ts';
 
 export interface Answer<T> {
   data: T | null;
@@ -49,11 +50,13 @@ function question<T>(key: string, askClub: (club: string) => Promise<Reply>): Qu
     if (!db || !club) return;
     const isMine = (): boolean => mine === turn && database.peek() === db;
     answer.value = { ...answer.peek(), loading: true, problem: null };
+    const served = pageAsks();
     const kept = await db.get('answers', key).catch(() => undefined);
     if (kept && isMine() && answer.peek().data === null) {
       answer.value = { ...answer.peek(), data: kept.data as T, as_of_ms: kept.at_ms };
     }
     const found = await replyOf(askClub(club.id));
+    served();
     if (!isMine()) return;
     if ('problem' in found) {
       answer.value = { ...answer.peek(), loading: false, problem: found.problem };
@@ -85,7 +88,6 @@ export function suggestions(query: SuggestionsQuery): Question<Suggestions> {
   );
 }
 
-/** The address of the report as a file; a plain link with `download`. */
 /** The file of the report, narrowed as the table is. */
 export function reportCsvUrl(narrowed: Record<string, string> = {}): string {
   const asked = new URLSearchParams(Object.entries(narrowed).filter(([, value]) => value !== ''));

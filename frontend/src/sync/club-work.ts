@@ -7,6 +7,7 @@ import { outboxEntries, queueSweep } from '../outbox/queue.ts';
 import { createReplay } from '../outbox/replay.ts';
 import type { ClubDatabase } from '../store/db.ts';
 import { onStoredElsewhere } from '../store/live.ts';
+import { pageServed } from './page-first.ts';
 import { askPageOf, pullAll } from './pull.ts';
 import { reportSignal, reportStatus } from './status.ts';
 import { type Calls, startTurns, type Turns } from './turns.ts';
@@ -29,7 +30,12 @@ export function startClubWork(db: ClubDatabase, user: Uuid, club: Uuid): Turns {
   };
   const replay = createReplay({ db, mayGo });
 
+  let isFirst = true;
+
   async function pull(): Promise<void> {
+    if (isFirst) await pageServed();
+    isFirst = false;
+    if (stopping.signal.aborted) return;
     reportStatus({ pulling: true });
     const pulled = await pullAll(db, ask, { signal: stopping.signal });
     if (stopping.signal.aborted) return;

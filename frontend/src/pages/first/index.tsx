@@ -1,9 +1,9 @@
-import { lazy } from 'preact-iso';
+import { late } from '../parts/late.ts';
 import { myRole } from '../parts/me.ts';
 import { MemberFirst } from './member.tsx';
 
-const KeeperFirst = lazy(() => import('./keeper.tsx'));
-const Report = lazy(() => import('../report/index.tsx'));
+const KeeperFirst = late(() => import('./keeper.tsx'));
+const Report = late(() => import('../report/index.tsx'));
 
 /** Each role opens on its own main matter. */
 export function First() {

@@ -1,5 +1,5 @@
 import './style.css';
-import { useState } from 'preact/hooks';
+import { useMemo, useState } from 'preact/hooks';
 import { useLocation } from 'preact-iso';
 import { session } from '~/api/session.ts';
 import type { Report, ReportLine } from '~/api/types.ts';
@@ -50,7 +50,24 @@ function Room({ isFirst }: { isFirst: boolean }) {
   const [filter, setFilter] = useState<ReportFilter>({ place: '', state: '' });
   const [sort, setSort] = useState<{ key: SortKey; down: boolean }>({ key: 'capacity', down: true });
   const found = answer.data;
-  const lines = found ? sortedLines(filteredLines(found.barrels, filter), sort.key, sort.down) : [];
+  const lines = useMemo(
+    () => (found ? sortedLines(filteredLines(found.barrels, filter), sort.key, sort.down) : []),
+    [found, filter, sort],
+  );
+  // The pictures are the dear part: they are drawn anew for new figures, not for each word of the sync's progress.
+  const drawn = useMemo(
+    () => (
+      <>
+        <Section class="report__desk">
+          <ReportTable lines={lines} sort={sort} onSort={setSort} now={now} />
+        </Section>
+        <div class="report__phone">
+          <ReportStaves lines={lines} now={now} />
+        </div>
+      </>
+    ),
+    [lines, sort, now.now_ms, now.timezone],
+  );
   const noSignal = answer.problem?.code === 'no_signal' || !syncStatus.value.has_signal;
   const left = isFirst ? session.value.person?.name : undefined;
   return (
@@ -116,14 +133,7 @@ function Room({ isFirst }: { isFirst: boolean }) {
               </Empty>
             </Section>
           ) : (
-            <>
-              <Section class="report__desk">
-                <ReportTable lines={lines} sort={sort} onSort={setSort} now={now} />
-              </Section>
-              <div class="report__phone">
-                <ReportStaves lines={lines} now={now} />
-              </div>
-            </>
+            drawn
           )}
           <Section class="gap5">
             <p class="note">
