@@ -8,7 +8,6 @@ import { radiusFor } from '~/components/draw/picture.ts';
 import { Empty } from '~/components/empty/index.tsx';
 import { EndView } from '~/components/end-view/index.tsx';
 import { Field } from '~/components/field/index.tsx';
-import { Lesson } from '~/components/lesson/index.tsx';
 import { Loading } from '~/components/loading/index.tsx';
 import { Notice } from '~/components/notice/index.tsx';
 import { Parts } from '~/components/parts/index.tsx';
@@ -28,6 +27,10 @@ import { ThemeChoice } from '~/components/theme-choice/index.tsx';
 import { WaterLine } from '~/components/water-line/index.tsx';
 import { WoodPlank } from '~/components/wood-plank/index.tsx';
 import { Brand, Mark, Note, Say, Title, Verdict } from '~/components/words/index.tsx';
+import { LookDrawing } from '~/pages/lessons/look.tsx';
+import { RollDrawing } from '~/pages/lessons/roll.tsx';
+import { WalkDrawing } from '~/pages/lessons/walk.tsx';
+import { LessonFor } from '~/pages/parts/lesson-for.tsx';
 import * as barrels from './barrels.ts';
 
 const DAY = 86_400_000;
@@ -557,13 +560,9 @@ function Pieces() {
           ]}
         />
         <ScoreField value={score} onChange={setScore} />
-        <Lesson
-          id="roll"
-          what="Roll a barrel once a week"
-          why="The liquid meets fresh wood and the upper staves stay wet."
-          how="Turn it once round on its rails, and rest it bung up."
-          drawing={<EndView barrel={barrels.riptide} radius={24} decorative />}
-        />
+        <LessonFor name="look" drawing={<LookDrawing />} />
+        <LessonFor name="roll" drawing={<RollDrawing />} />
+        <LessonFor name="walk" drawing={<WalkDrawing />} />
       </Section>
       <Empty>
         <p>No barrels yet. Add the first.</p>

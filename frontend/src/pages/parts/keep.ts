@@ -1,19 +1,23 @@
 /** Keeping an entry from a form, with the sentence for when it cannot be kept. */
 
+import { countUse } from '~/components/lesson/uses.ts';
 import type { Bodies } from '~/outbox/bodies.ts';
 import { type Recorded, type RecordOptions, record } from '~/outbox/record.ts';
 import { syncStatus } from '~/sync/status.ts';
+import { practised } from '../words/lessons.ts';
 
 export type Kept = { ok: true; recorded: Recorded } | { ok: false; words: string };
 
-/** Keeps an entry; a full phone is told, never swallowed. */
+/** Keeps an entry, and counts it for the lessons; a full phone is told, never swallowed. */
 export async function keep<C extends keyof Bodies & string>(
   collection: C,
   body: Bodies[C],
   options: RecordOptions = {},
 ): Promise<Kept> {
   try {
-    return { ok: true, recorded: await record(collection, body, options) };
+    const recorded = await record(collection, body, options);
+    for (const lesson of practised(collection, body)) countUse(lesson);
+    return { ok: true, recorded };
   } catch (error) {
     const words = error instanceof Error && error.message ? error.message : 'The entry is not kept.';
     return { ok: false, words };

@@ -1,0 +1,61 @@
+/**
+ * What is taught where it is done: what, why and how, one short line each. A lesson folds away once its reader has
+ * done the thing twice. Each has its drawing in `pages/lessons/<name>.tsx`.
+ */
+
+export interface LessonWords {
+  what: string;
+  why: string;
+  how: string;
+}
+
+const LESSONS = {
+  look: {
+    what: 'Look: wipe the heads, hoops and bung, and see.',
+    why: 'A leak found as a bead costs drops; found as a puddle it costs the fill.',
+    how: 'Wipe dry, wait a minute, look for beads. Trouble if one comes back.',
+  },
+  roll: {
+    what: 'Roll: turn the barrel once round on its side.',
+    why: 'It wets all the wood, so no stave dries out and the oak works evenly.',
+    how: 'Press the bung in, turn slowly, end with the bung where it says.',
+  },
+  walk: {
+    what: 'The walk: every barrel that wants something, in walking order.',
+    why: 'Five minutes a week at each keeps barrels tight and finds leaks early.',
+    how: 'Look, roll, wipe the spigot, press All well. Open what is not well.',
+  },
+} as const satisfies Record<string, LessonWords>;
+
+export type LessonName = keyof typeof LESSONS;
+
+export const LESSON_NAMES = Object.keys(LESSONS) as LessonName[];
+
+export function lessonFor(name: LessonName): LessonWords {
+  return LESSONS[name];
+}
+
+/** Which lessons' deed an entry is, by the collection it goes to; a tending is one a task. */
+const TAUGHT_BY: Record<string, readonly string[]> = {
+  curings: ['curing'],
+  fills: ['mix', 'fill'],
+  holds: ['hold'],
+  tastings: ['tasting'],
+  decants: ['decant'],
+  bottlings: ['bottling'],
+};
+const TAUGHT_BY_TASK: Record<string, readonly string[]> = {
+  roll: ['roll'],
+  leak_check: ['look'],
+  water_change: ['water-change'],
+  top_up: ['top-up'],
+};
+
+/** The lessons that an entry practises; a correction of an earlier one practises nothing. */
+export function practised(collection: string, body: object): LessonName[] {
+  const said = body as { tasks?: unknown; replaces?: unknown };
+  if (said.replaces) return [];
+  const tasks = collection === 'tendings' && Array.isArray(said.tasks) ? (said.tasks as string[]) : [];
+  const names = [...(TAUGHT_BY[collection] ?? []), ...tasks.flatMap((task) => TAUGHT_BY_TASK[task] ?? [])];
+  return names.filter((name): name is LessonName => name in LESSONS);
+}
