@@ -42,8 +42,13 @@ class Scene(Cast):
         self.trouble = self.done("troubles", self.at_barrel(kind="leak"), by="member")
         self.late = self.done("curings", self.at_barrel(10, water_l=2.0))
         self.wish = self.done("reservations", self.wish_body(60), by="member")
+        self.recipe = self.done("recipes", self.recipe_body(is_club=True))
         for name in (*ROLES, *ANYBODY):
             self[name]
+
+    def recipe_body(self, **changes: Any) -> dict[str, Any]:
+        parts = [{"name": "rye", "volume_l": 0.7, "abv_pct": 50}]
+        return self.entry(name="rye, plain", spirit="whisky", family="spirit", parts=parts, **changes)
 
     def wish_body(self, in_days: int) -> dict[str, Any]:
         today = datetime.now(UTC).date()
@@ -95,6 +100,7 @@ def fact(scene: Scene, part: str) -> str:
         "{curing}": lambda: scene.taken,
         "{verdict}": lambda: scene.verdict,
         "{trouble}": lambda: scene.trouble,
+        "{recipe}": lambda: scene.recipe,
     }
     return known[part]() if part in known else part
 
@@ -188,6 +194,9 @@ READS = [
             + f"?volume_l=4.8&spirit=rum&family=spirit&abv_pct=55&earliest={datetime.now(UTC).date()}&weeks=4"
         ),
     ),
+    reads("recipes", PEOPLE, "recipes"),
+    reads("recipe", PEOPLE, "recipes", "{recipe}"),
+    reads("recipe-versions", PEOPLE, "recipes", "{recipe}", "versions"),
     reads("report", KEEPERS, "report"),
     reads("report-csv", KEEPERS, "report.csv"),
 ]
@@ -266,6 +275,8 @@ ACTS = [
         KEEPERS,
         lambda scene, who: scene.entry(name="Fetch", place=str(scene.place.pk), nominal_l=10),
     ),
+    act("recipes", PEOPLE, lambda scene, who: scene.recipe_body()),
+    act("recipes", KEEPERS, lambda scene, who: scene.recipe_body(is_club=True), note="into the book"),
     act("places", KEEPERS, lambda scene, who: scene.entry(name="Loft")),
     act("people", ("admin",), lambda scene, who: scene.entry(name="New Hand", role="member")),
 ]
@@ -275,6 +286,7 @@ EDITS = [
     edits("place", KEEPERS, ("places", "{place}"), walking_order=3),
     edits("person", ("admin",), ("people", "{member}"), name="Able Hand"),
     edits("person", ("member", "admin"), ("people", "{member}"), avoid_allergens=["nuts"]),
+    edits("recipe", KEEPERS, ("recipes", "{recipe}"), name="rye, drier"),
     edits("club", ("admin",), (), strict_water=True),
 ]
 
@@ -311,7 +323,7 @@ TABLE = [*READS, *ACTS, *EDITS, *ENTRY_READS]
 # Addresses outside any club: open to all, or to whoever is signed in.
 OUTSIDE = {("health", "GET"), ("schema", "GET"), ("me", "GET")}
 # The register's own PUT stands under its collection in the table.
-REGISTERS = {"barrel": "barrels", "place": "places", "person": "people"}
+REGISTERS = {"barrel": "barrels", "place": "places", "person": "people", "recipe": "recipes"}
 REGISTERS_OF_INTENTS = {"reservation": "reservations", "reservation-decision": "reservation-decisions"}
 
 

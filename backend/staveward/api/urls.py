@@ -9,6 +9,7 @@ from staveward.api.views.barrels import BarrelListView, BarrelLogView, BarrelVie
 from staveward.api.views.clubs import ClubDetailView
 from staveward.api.views.me import HealthView, MeView
 from staveward.api.views.reads import ChangesView, TrayView, WalkView
+from staveward.api.views.recipes import RecipeListView, RecipeVersionListView, RecipeView
 from staveward.api.views.registers import PersonListView, PersonView, PlaceListView, PlaceView
 from staveward.api.views.report import ReportCsvView, ReportView
 from staveward.api.views.reservations import (
@@ -35,6 +36,9 @@ urlpatterns = [
     path(f"{CLUB}/places/<str:id>", PlaceView.as_view(), name="place"),
     path(f"{CLUB}/people", PersonListView.as_view(), name="people"),
     path(f"{CLUB}/people/<str:id>", PersonView.as_view(), name="person"),
+    path(f"{CLUB}/recipes", RecipeListView.as_view(), name="recipes"),
+    path(f"{CLUB}/recipes/<str:id>", RecipeView.as_view(), name="recipe"),
+    path(f"{CLUB}/recipes/<str:id>/versions", RecipeVersionListView.as_view(), name="recipe-versions"),
     path(f"{CLUB}/barrels", BarrelListView.as_view(), name="barrels"),
     path(f"{CLUB}/barrels/<str:id>", BarrelView.as_view(), name="barrel"),
     path(f"{CLUB}/barrels/<str:id>/log", BarrelLogView.as_view(), name="barrel-log"),

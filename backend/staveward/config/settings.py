@@ -199,6 +199,8 @@ SPECTACULAR_SETTINGS = {
             ("OffNote", "OFF_NOTES"),
             ("TrayDecision", "TRAY_DECISIONS"),
             ("ChangedCollection", "CHANGED"),
+            ("Ingredient", "INGREDIENTS"),
+            ("FillGate", "FILL_GATES"),
         )
     },
 }

@@ -11,6 +11,7 @@ from staveward.models.forecasts import Forecast, Job
 from staveward.models.holds import Curing, Hold
 from staveward.models.people import Person, Role, User
 from staveward.models.readings import Reading
+from staveward.models.recipes import Recipe, RecipeVersion
 from staveward.models.reservations import (
     HOLDS_DAYS,
     Reservation,
@@ -43,6 +44,8 @@ __all__ = [
     "Place",
     "Placement",
     "Reading",
+    "Recipe",
+    "RecipeVersion",
     "Reservation",
     "ReservationDay",
     "ReservationShare",

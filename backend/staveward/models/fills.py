@@ -29,6 +29,11 @@ class Fill(models.Model):
     reservation = models.ForeignKey(
         "staveward.Reservation", null=True, blank=True, on_delete=models.SET_NULL, related_name="fills"
     )
+    # Where the mix came from. The fill's own copy of it is in its act's body and changes with no later version.
+    recipe = models.ForeignKey(
+        "staveward.Recipe", null=True, blank=True, on_delete=models.SET_NULL, related_name="fills"
+    )
+    recipe_version = models.PositiveIntegerField(null=True, blank=True)
 
     class Meta:
         constraints = [
@@ -43,6 +48,7 @@ class FillPart(models.Model):
     fill = models.ForeignKey(Fill, on_delete=models.CASCADE, related_name="parts")
     position = models.PositiveSmallIntegerField()
     name = models.CharField(max_length=80)
+    kind = models.CharField(max_length=16, blank=True, default="")
     volume_l = models.FloatField()
     abv_pct = models.FloatField()
     sugar_g_l = models.FloatField(default=0.0)

@@ -44,6 +44,8 @@ RULES: dict[str, Rule] = {
     "settle_trouble": Rule(_KEEPERS, owner=True),
     "register": Rule(_KEEPERS),
     "edit_barrel": Rule(_KEEPERS, owner=True),
+    "recipes": Rule(_PEOPLE),
+    "recipes_all": Rule(_KEEPERS),
     "report": Rule(_KEEPERS),
     "people": Rule(frozenset({Role.ADMIN})),
     "settings": Rule(frozenset({Role.ADMIN})),

@@ -143,7 +143,7 @@ def _row(act: Act, veil: _Veil) -> dict[str, Any]:
     hidden = veil.hides(act)
     body: dict[str, Any] | None = None if hidden else act.body
     if body is not None and veil.hides_cost(act) and "parts" in body:
-        body = {**body, "parts": [_without_cost(part) for part in body["parts"]]}
+        body = _without_costs(body)
     return {
         "id": str(act.pk),
         "collection": act.collection,
@@ -164,9 +164,19 @@ def _row(act: Act, veil: _Veil) -> dict[str, Any]:
     }
 
 
+_COSTS = frozenset({"cost_minor", "bottle_cost_minor"})
+
+
+def _without_costs(body: dict[str, Any]) -> dict[str, Any]:
+    """Returns the body of a fill without its prices, in what was poured and in its copy of the recipe."""
+    shown = {**body, "parts": [_without_cost(part) for part in body["parts"]]}
+    if isinstance(shown.get("plan"), dict):
+        plan = shown["plan"]
+        shown["plan"] = {**plan, "parts": [_without_cost(part) for part in plan.get("parts") or ()]}
+    return shown
+
+
 def _without_cost(part: Any) -> Any:
-    return (
-        {name: value for name, value in part.items() if name != "cost_minor"}
-        if isinstance(part, dict)
-        else part
-    )
+    if not isinstance(part, dict):
+        return part
+    return {name: value for name, value in part.items() if name not in _COSTS}

@@ -20,8 +20,8 @@ from staveward.models import (
     Reservation,
     Role,
     Stay,
+    Trouble,
 )
-from staveward.science.blending import Blend, Part, blend
 from staveward.science.vocabulary import WoodState
 from staveward.selectors.standing import Standing
 from staveward.services.authority import require
@@ -29,33 +29,20 @@ from staveward.services.commands import ActCommand, ActKind
 from staveward.services.errors import Forbidden, Impossible
 from staveward.services.feed import FeedRow, visibility_bump
 from staveward.services.lookup import person_in, shares_in
+from staveward.services.mixes import (
+    measured_abv_pct,
+    mix_flags,
+    part_temp_c,
+    part_volume_l,
+    poured,
+    recipe_named,
+)
 from staveward.services.reservation_days import FILLABLE, reservation_fulfil
 from staveward.services.water import volume_judged
 
 STILL_WET_WITHIN = timedelta(days=7)
 # Below this a batch in wood spoils (alcoholometry reference, strength and spoilage: design value).
 TOO_WEAK_BELOW_ABV_PCT = 15.0
-
-
-def mix_blend(parts: Iterable[dict[str, Any]]) -> Blend:
-    """Returns the true volume and strength of what is poured together."""
-    return blend(
-        [
-            Part(
-                volume_l=part["volume_l"],
-                abv_pct=part["abv_pct"],
-                sugar_g_l=part.get("sugar_g_l") or 0.0,
-                temp_c=_temp_c(part),
-            )
-            for part in parts
-        ]
-    )
-
-
-def _temp_c(part: dict[str, Any]) -> float:
-    """Returns a part's temperature; volumes are said at 20 degrees Celsius unless somebody says otherwise."""
-    temp_c: float | None = part.get("temp_c")
-    return 20.0 if temp_c is None else temp_c
 
 
 def _authorise_fill(command: ActCommand, standing: Standing) -> None:
@@ -74,21 +61,11 @@ def _authorise_fill(command: ActCommand, standing: Standing) -> None:
             raise Forbidden("That reservation is somebody else's.")
 
 
-def _poured(command: ActCommand) -> tuple[float, float, float]:
-    """Returns litres, % vol and sugar of the fill: measured where somebody measured, else computed from the parts."""
-    mixed = mix_blend(command.data["parts"])
-    volume_l = command.data.get("volume_l")
-    abv_pct = command.data.get("abv_pct")
-    return (
-        float(mixed.volume_l if volume_l is None else volume_l),
-        float(mixed.abv_pct if abv_pct is None else abv_pct),
-        float(mixed.sugar_g_l),
-    )
-
-
 def _judge_fill(command: ActCommand) -> list[str]:
     assert command.barrel is not None
-    volume_l, abv_pct, _ = _poured(command)
+    data = command.data
+    volume_l, abv_pct, sugar_g_l = poured(data)
+    _judge_shares(data)
     if volume_l <= 0:
         raise Impossible.field("volume_l", volume_l, "more than 0 L", "Nothing was poured.")
     flags = volume_judged(command.barrel, volume_l, "volume_l")
@@ -99,15 +76,40 @@ def _judge_fill(command: ActCommand) -> list[str]:
     before = _stay_before(command.barrel, command.happened_at)
     if before is not None and before.kind == "curing" and before.outcome != "tight":
         flags.append("not_tight")
-    return flags
+    if _in_quarantine(command):
+        flags.append("quarantine")
+    return [*flags, *mix_flags(command.club, command.author, data, sugar_g_l)]
+
+
+def _judge_shares(data: dict[str, Any]) -> None:
+    """Refuses shares that do not add up to the whole that was named."""
+    whole = data.get("shares_total")
+    given = sum(share["weight"] for share in data["sharers"])
+    if whole is not None and data["sharers"] and given != whole:
+        raise Impossible.field(
+            "sharers", given, f"{whole} in all", f"The shares add up to {given}, not to {whole}."
+        )
+
+
+def _in_quarantine(command: ActCommand) -> bool:
+    return Trouble.objects.filter(
+        act__barrel=command.barrel,
+        act__is_head=True,
+        act__is_void=False,
+        act__placement=Placement.PLACED,
+        act__ordered_at__lte=command.happened_at,
+        quarantine=True,
+        settled_by__isnull=True,
+    ).exists()
 
 
 def _save_fill(command: ActCommand, act: Act) -> Iterable[FeedRow]:
     assert command.barrel is not None
     data = command.data
-    volume_l, abv_pct, sugar_g_l = _poured(command)
+    volume_l, abv_pct, sugar_g_l = poured(data)
     shares = shares_in(command.club, data["sharers"], "sharers", command.happened_at)
     reservation = _reservation(command)
+    recipe = recipe_named(command.club, command.author, data) if data.get("recipe") is not None else None
     fill = Fill.objects.create(
         act=act,
         name=data["name"],
@@ -116,7 +118,7 @@ def _save_fill(command: ActCommand, act: Act) -> Iterable[FeedRow]:
         volume_l=volume_l,
         abv_pct=abv_pct,
         sugar_g_l=sugar_g_l,
-        abv_basis=data.get("abv_basis") or _basis(data),
+        abv_basis=data.get("abv_basis") or _basis(data, sugar_g_l),
         allergens=sorted({one for part in data["parts"] for one in part.get("allergens") or ()}),
         wood_state=data.get("wood_state") or _wood_state(command.barrel, command.happened_at),
         is_private=bool(data.get("is_private")),
@@ -124,16 +126,19 @@ def _save_fill(command: ActCommand, act: Act) -> Iterable[FeedRow]:
         planned_days=data.get("planned_days"),
         sample_budget_ml=round(volume_l * 10.0 * command.club.sample_budget_pct),
         reservation=reservation,
+        recipe=recipe,
+        recipe_version=data.get("recipe_version") if recipe is not None else None,
     )
     FillPart.objects.bulk_create(
         FillPart(
             fill=fill,
             position=position,
             name=part["name"],
-            volume_l=part["volume_l"],
+            kind=part.get("kind") or "",
+            volume_l=part_volume_l(part),
             abv_pct=part["abv_pct"],
             sugar_g_l=part.get("sugar_g_l") or 0.0,
-            temp_c=_temp_c(part),
+            temp_c=part_temp_c(part),
             supplied_by=person_in(command.club, part["supplied_by"], "parts.supplied_by", command.happened_at)
             if part.get("supplied_by")
             else None,
@@ -177,8 +182,8 @@ def _reservation(command: ActCommand) -> Reservation | None:
     return reservation
 
 
-def _basis(data: dict[str, Any]) -> str:
-    if data.get("abv_pct") is not None:
+def _basis(data: dict[str, Any], sugar_g_l: float) -> str:
+    if measured_abv_pct(data, sugar_g_l) is not None:
         return "measured"
     plain = len(data["parts"]) == 1 and not data["parts"][0].get("sugar_g_l")
     return "label" if plain else "calculated"

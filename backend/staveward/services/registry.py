@@ -27,6 +27,7 @@ SUBJECTS = (
     "barrels",
     "places",
     "people",
+    "recipes",
 )
 
 

@@ -448,6 +448,74 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/clubs/{club}/recipes": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * List the recipes: the club's and one's own
+         * @description The club's recipes and one's own.
+         */
+        get: operations["recipeList"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/clubs/{club}/recipes/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Read a recipe
+         * @description One recipe.
+         */
+        get: operations["recipeGet"];
+        /**
+         * Write a recipe
+         * @description One recipe.
+         */
+        put: operations["recipePut"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        /**
+         * Write a new version of a recipe
+         * @description One recipe.
+         */
+        patch: operations["recipePatch"];
+        trace?: never;
+    };
+    "/api/v1/clubs/{club}/recipes/{id}/versions": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * List the versions of a recipe, oldest first
+         * @description All that one recipe ever said.
+         */
+        get: operations["recipeVersionList"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/v1/clubs/{club}/report": {
         parameters: {
             query?: never;
@@ -1153,10 +1221,11 @@ export interface components {
          *     * `barrels` - barrels
          *     * `log` - log
          *     * `reservations` - reservations
+         *     * `recipes` - recipes
          * @enum {string}
          */
-        ChangedCollection: "club" | "places" | "people" | "barrels" | "log" | "reservations";
-        ChangedRow: components["schemas"]["ClubOutput"] | components["schemas"]["PlaceOutput"] | components["schemas"]["PersonOutput"] | components["schemas"]["BarrelOutput"] | components["schemas"]["LogEntryOutput"] | components["schemas"]["ReservationOutput"];
+        ChangedCollection: "club" | "places" | "people" | "barrels" | "log" | "reservations" | "recipes";
+        ChangedRow: components["schemas"]["ClubOutput"] | components["schemas"]["PlaceOutput"] | components["schemas"]["PersonOutput"] | components["schemas"]["BarrelOutput"] | components["schemas"]["LogEntryOutput"] | components["schemas"]["ReservationOutput"] | components["schemas"]["RecipeOutput"];
         ChangesOutput: {
             /** @description Send it as after to go on from here. */
             cursor: string;
@@ -1417,6 +1486,26 @@ export interface components {
             allowed: string;
             detail: string;
         };
+        /**
+         * @description * `tight` - tight
+         *     * `rinsed` - rinsed
+         *     * `sulphite` - sulphite
+         *     * `quarantine` - quarantine
+         *     * `mix` - mix
+         *     * `allergens` - allergens
+         *     * `wood` - wood
+         *     * `law` - law
+         * @enum {string}
+         */
+        FillGate: "tight" | "rinsed" | "sulphite" | "quarantine" | "mix" | "allergens" | "wood" | "law";
+        /** @description One thing looked at before the fill; where it was not as it should be, whether somebody chose to go on. */
+        FillGateInput: {
+            gate: components["schemas"]["FillGate"];
+            ok: boolean;
+            reason: string;
+            /** @default false */
+            accepted_by_choice: boolean;
+        };
         /** @description An act at one barrel. */
         FillInput: {
             /** @default 1 */
@@ -1453,8 +1542,22 @@ export interface components {
             /** @description Measured, where it is better known than from the parts. */
             abv_pct?: number | string | null;
             abv_basis?: components["schemas"]["AbvBasis"] | components["schemas"]["NullEnum"];
+            /** @description As the alcoholmeter showed it, at abv_temp_c. */
+            abv_apparent_pct?: number | string | null;
+            /** @description Allowed: -20 to 40 degC. */
+            abv_temp_c?: number | string | null;
+            /**
+             * Format: uuid
+             * @description The recipe it was mixed from.
+             */
+            recipe?: string | null;
+            recipe_version?: number | null;
+            plan?: components["schemas"]["FillPlanInput"] | null;
+            gates?: components["schemas"]["FillGateInput"][];
             /** @description Empty when the club owns the fill. */
             sharers?: components["schemas"]["ShareInput"][];
+            /** @description What the shares must add up to, where it was said. */
+            shares_total?: number | null;
             /** @default false */
             is_private: boolean;
             /** @default true */
@@ -1464,11 +1567,14 @@ export interface components {
             reservation?: string | null;
             wood_state?: components["schemas"]["WoodState"] | components["schemas"]["NullEnum"];
         };
-        /** @description One thing poured in. */
+        /** @description One thing poured in: measured, or weighed, or both. */
         FillPartInput: {
             name: string;
+            kind?: components["schemas"]["Ingredient"] | components["schemas"]["NullEnum"];
             /** @description Allowed: more than 0, up to 400 L. */
-            volume_l: number | string;
+            volume_l?: number | string | null;
+            /** @description What the scale showed for the liquid alone. */
+            mass_kg?: number | string | null;
             /** @description Allowed: 0 to 100 % vol. */
             abv_pct: number | string;
             /** @description Allowed: 0 to 900 g/L. */
@@ -1479,7 +1585,23 @@ export interface components {
             supplied_by?: string | null;
             /** Format: int64 */
             cost_minor?: number | null;
-            allergens?: components["schemas"]["Allergen"][];
+            allergens?: ("gluten_cereals" | "crustaceans" | "egg" | "fish" | "peanut" | "soya" | "milk" | "nuts" | "celery" | "mustard" | "sesame" | "sulphites" | "lupin" | "molluscs")[] | null;
+        };
+        /** @description The fill's own copy of the recipe, as it was scaled to the barrel. */
+        FillPlanInput: {
+            name: string;
+            /** @description Allowed: more than 0, up to 400 L. */
+            capacity_l?: number | string | null;
+            /**
+             * Format: double
+             * @description Allowed: 0 to 50.
+             */
+            headroom_pct?: number | null;
+            /** @description Allowed: 0 to 400 L. */
+            for_the_wood_l?: number | string | null;
+            /** @description Allowed: 0 to 400 L. */
+            kept_back_l?: number | string | null;
+            parts: components["schemas"]["RecipePartInput"][];
         };
         HealthOutput: {
             status: string;
@@ -1527,6 +1649,26 @@ export interface components {
             /** @default false */
             is_solution: boolean;
         };
+        /**
+         * @description * `spirit` - spirit
+         *     * `liqueur` - liqueur
+         *     * `fortified_wine` - fortified_wine
+         *     * `aromatised_wine` - aromatised_wine
+         *     * `wine` - wine
+         *     * `bitters` - bitters
+         *     * `syrup` - syrup
+         *     * `honey` - honey
+         *     * `water` - water
+         *     * `juice` - juice
+         *     * `fruit_puree` - fruit_puree
+         *     * `fresh_herbs` - fresh_herbs
+         *     * `carbonated` - carbonated
+         *     * `dairy` - dairy
+         *     * `cream_liqueur` - cream_liqueur
+         *     * `egg` - egg
+         * @enum {string}
+         */
+        Ingredient: "spirit" | "liqueur" | "fortified_wine" | "aromatised_wine" | "wine" | "bitters" | "syrup" | "honey" | "water" | "juice" | "fruit_puree" | "fresh_herbs" | "carbonated" | "dairy" | "cream_liqueur" | "egg";
         /** @description One answer about local law, with where it stands and when that was read. */
         LawAnswerInput: {
             answer: string;
@@ -1904,6 +2046,130 @@ export interface components {
          * @enum {string}
          */
         ReadingKind: "weight" | "dip" | "alcoholmeter" | "climate";
+        /** @description A body of known names only: what the server would not read, it must not seem to accept. */
+        RecipeEditInput: {
+            name?: string;
+            spirit?: components["schemas"]["Spirit"];
+            family?: components["schemas"]["Family"];
+            parts?: components["schemas"]["RecipePartInput"][];
+            planned_days?: number | null;
+            note?: string;
+            is_club?: boolean;
+            is_put_away?: boolean;
+        };
+        /** @description What every body says of itself: its schema, and when it happened and was entered. */
+        RecipeInput: {
+            /** @default 1 */
+            schema: number;
+            /**
+             * Format: date-time
+             * @description When it happened.
+             */
+            happened_at: string;
+            /**
+             * Format: date-time
+             * @description When it was entered on the device.
+             */
+            entered_at: string;
+            /**
+             * @description True when somebody typed the time, so that it is not corrected.
+             * @default false
+             */
+            time_typed: boolean;
+            note?: string | null;
+            name: string;
+            spirit: components["schemas"]["Spirit"];
+            family: components["schemas"]["Family"];
+            parts: components["schemas"]["RecipePartInput"][];
+            planned_days?: number | null;
+            /**
+             * @description In the club's book, for everybody; else its writer's own.
+             * @default false
+             */
+            is_club: boolean;
+        };
+        RecipeOutput: {
+            name: string;
+            spirit: components["schemas"]["Spirit"];
+            family: components["schemas"]["Family"];
+            parts: components["schemas"]["RecipePartOutput"][];
+            planned_days: number | null;
+            note: string;
+            is_club: boolean;
+            is_put_away: boolean;
+            /** Format: uuid */
+            id: string;
+            version: number;
+            /** Format: uuid */
+            owner: string;
+            is_mine: boolean;
+            may_edit: boolean;
+            /** Format: date-time */
+            changed_at: string;
+        };
+        RecipePage: {
+            /** @description Address of the next page. */
+            next: string | null;
+            /** @description Address of the page before. */
+            previous: string | null;
+            results: components["schemas"]["RecipeOutput"][];
+        };
+        /** @description One thing to pour, in the order of pouring. */
+        RecipePartInput: {
+            name: string;
+            kind?: components["schemas"]["Ingredient"] | components["schemas"]["NullEnum"];
+            /** @description Allowed: more than 0, up to 400 L. */
+            volume_l: number | string;
+            /** @description Allowed: 0 to 100 % vol. */
+            abv_pct: number | string;
+            /** @description Allowed: 0 to 900 g/L. */
+            sugar_g_l?: number | string | null;
+            allergens?: ("gluten_cereals" | "crustaceans" | "egg" | "fish" | "peanut" | "soya" | "milk" | "nuts" | "celery" | "mustard" | "sesame" | "sulphites" | "lupin" | "molluscs")[] | null;
+            /** @description Allowed: more than 0, up to 60000 mL. */
+            bottle_ml?: number | string | null;
+            /** Format: int64 */
+            bottle_cost_minor?: number | null;
+        };
+        RecipePartOutput: {
+            name: string;
+            kind: components["schemas"]["Ingredient"] | components["schemas"]["NullEnum"];
+            /** Format: double */
+            volume_l: number;
+            /** Format: double */
+            abv_pct: number;
+            /** Format: double */
+            sugar_g_l: number;
+            allergens: string[] | null;
+            /** Format: double */
+            bottle_ml: number | null;
+            /** @description Null also for whoever it is none of their business. */
+            bottle_cost_minor: number | null;
+        };
+        /** @description What a recipe said when somebody had written it. */
+        RecipeVersionOutput: {
+            name: string;
+            spirit: components["schemas"]["Spirit"];
+            family: components["schemas"]["Family"];
+            parts: components["schemas"]["RecipePartOutput"][];
+            planned_days: number | null;
+            note: string;
+            is_club: boolean;
+            is_put_away: boolean;
+            /** Format: uuid */
+            id: string;
+            number: number;
+            /** Format: uuid */
+            author: string;
+            /** Format: date-time */
+            made_at: string;
+        };
+        RecipeVersionPage: {
+            /** @description Address of the next page. */
+            next: string | null;
+            /** @description Address of the page before. */
+            previous: string | null;
+            results: components["schemas"]["RecipeVersionOutput"][];
+        };
         ReportBarrelOutput: {
             /** Format: uuid */
             id: string;
@@ -5486,6 +5752,409 @@ export interface operations {
             };
             /** @description Well-formed, and no such value can exist. */
             422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+        };
+    };
+    recipeList: {
+        parameters: {
+            query?: {
+                /** @description Where the page starts; taken from next or previous. */
+                cursor?: string;
+                /** @description Rows on a page, 100 if not said. */
+                limit?: number;
+            };
+            header?: never;
+            path: {
+                club: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["RecipePage"];
+                };
+            };
+            /** @description The request cannot be read: broken JSON, an unknown name, a value of the wrong type. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Nobody is signed in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Forbidden to this person, or (code csrf_failed) the page's token is missing or stale. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description There is nothing here that this person may know of. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+        };
+    };
+    recipeGet: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                club: string;
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["RecipeOutput"];
+                };
+            };
+            /** @description The request cannot be read: broken JSON, an unknown name, a value of the wrong type. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Nobody is signed in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Forbidden to this person, or (code csrf_failed) the page's token is missing or stale. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description There is nothing here that this person may know of. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+        };
+    };
+    recipePut: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The device's clock when it sent the request, so that a wrong clock is noticed. */
+                "Sent-At"?: string;
+            };
+            path: {
+                club: string;
+                /** @description A UUID of version 7 made on the device. The same id, address and body again give the same row. */
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["RecipeInput"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["RecipeOutput"];
+                };
+            };
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["RecipeOutput"];
+                };
+            };
+            /** @description The request cannot be read: broken JSON, an unknown name, a value of the wrong type. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Nobody is signed in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Forbidden to this person, or (code csrf_failed) the page's token is missing or stale. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description There is nothing here that this person may know of. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description A rule or another entry stands against it. */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description The body is larger than the server reads. */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description The body is not JSON. */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Well-formed, and no such value can exist. */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+        };
+    };
+    recipePatch: {
+        parameters: {
+            query?: never;
+            header: {
+                /** @description The version the edit was made against, as the ETag had it: "3". */
+                "If-Match": string;
+            };
+            path: {
+                club: string;
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: {
+            content: {
+                "application/json": components["schemas"]["RecipeEditInput"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["RecipeOutput"];
+                };
+            };
+            /** @description The request cannot be read: broken JSON, an unknown name, a value of the wrong type. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Nobody is signed in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Forbidden to this person, or (code csrf_failed) the page's token is missing or stale. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description There is nothing here that this person may know of. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description A rule or another entry stands against it. */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description The body is larger than the server reads. */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description The body is not JSON. */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Well-formed, and no such value can exist. */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description The edit does not say which version it was made against. */
+            428: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+        };
+    };
+    recipeVersionList: {
+        parameters: {
+            query?: {
+                /** @description Where the page starts; taken from next or previous. */
+                cursor?: string;
+                /** @description Rows on a page, 100 if not said. */
+                limit?: number;
+            };
+            header?: never;
+            path: {
+                club: string;
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["RecipeVersionPage"];
+                };
+            };
+            /** @description The request cannot be read: broken JSON, an unknown name, a value of the wrong type. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Nobody is signed in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Forbidden to this person, or (code csrf_failed) the page's token is missing or stale. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description There is nothing here that this person may know of. */
+            404: {
                 headers: {
                     [name: string]: unknown;
                 };

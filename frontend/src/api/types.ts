@@ -48,6 +48,10 @@ export type TroubleLine = Shapes['TroubleOutput'];
 
 /** One line of a barrel's log; its body is null where the reader may not see a private fill. */
 export type LogEntry = Shapes['LogEntryOutput'];
+export type Recipe = Shapes['RecipeOutput'];
+export type RecipePart = Shapes['RecipePartOutput'];
+export type Ingredient = Shapes['Ingredient'];
+export type FillGate = Shapes['FillGate'];
 export type Reservation = Shapes['ReservationOutput'];
 
 /** The answer to an act: where the server put it, and the row as it now stands. */

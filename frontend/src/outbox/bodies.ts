@@ -18,7 +18,8 @@ type Defaulted =
   | 'is_private'
   | 'open_to_tasting'
   | 'sharers'
-  | 'walking_order';
+  | 'walking_order'
+  | 'is_club';
 
 type Body<Input> = Omit<Input, Filled | Defaulted> &
   Partial<Pick<Input, Extract<keyof Input, Filled | Defaulted>>>;
@@ -27,6 +28,7 @@ export type TastingBody = Body<Shapes['TastingInput']>;
 export type TendingBody = Body<Shapes['TendingInput']>;
 export type ReadingBody = Body<Shapes['ReadingInput']>;
 export type FillBody = Body<Shapes['FillInput']>;
+export type RecipeBody = Body<Shapes['RecipeInput']>;
 export type ReservationBody = Body<Shapes['ReservationInput']>;
 export type TroubleBody = Body<Shapes['TroubleInput']>;
 
@@ -52,6 +54,7 @@ export interface Bodies {
   voids: Body<Shapes['VoidInput']>;
   'tray-decisions': Body<Shapes['TrayDecisionInput']>;
   reservations: ReservationBody;
+  recipes: RecipeBody;
   'reservation-decisions': Body<Shapes['ReservationDecisionInput']>;
 }
 

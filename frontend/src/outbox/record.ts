@@ -80,7 +80,7 @@ export async function record<C extends Collection>(
 
 /** Keeps an edit of a register row, made against the version the person saw. */
 export async function revise(
-  collection: 'barrels' | 'places' | 'people' | 'club',
+  collection: 'barrels' | 'places' | 'people' | 'recipes' | 'club',
   target: Uuid,
   version: number,
   changes: Record<string, unknown>,

@@ -1,7 +1,7 @@
 /** The club as this phone last read it. Screens read it through the outbox's overlay, which adds what is unsent. */
 
 import type { ReadonlySignal } from '@preact/signals';
-import type { Barrel, Club, LogEntry, Person, Place, Reservation, Uuid } from '../api/types.ts';
+import type { Barrel, Club, LogEntry, Person, Place, Recipe, Reservation, Uuid } from '../api/types.ts';
 import { live } from './live.ts';
 
 const byName = (a: { name: string }, b: { name: string }): number => a.name.localeCompare(b.name);
@@ -31,6 +31,10 @@ export const readReservations: ReadonlySignal<Reservation[]> = live<Reservation[
     const rows = (await db.getAll('reservations')).map((kept) => kept.row);
     return rows.sort((a, b) => a.starts_on.localeCompare(b.starts_on) || a.id.localeCompare(b.id));
   },
+);
+
+export const readRecipes: ReadonlySignal<Recipe[]> = live<Recipe[]>(['recipes'], [], async (db) =>
+  (await db.getAll('recipes')).map((kept) => kept.row).sort(byName),
 );
 
 const logs = new Map<Uuid, ReadonlySignal<LogEntry[] | null>>();

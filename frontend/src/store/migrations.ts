@@ -23,8 +23,13 @@ function first(database: IDBPDatabase<unknown>): void {
   database.createObjectStore('drafts', { keyPath: 'key' });
 }
 
+/** The recipe book. */
+function recipes(database: IDBPDatabase<unknown>): void {
+  database.createObjectStore('recipes', { keyPath: 'id' });
+}
+
 /** Step n makes version n of version n - 1. */
-export const MIGRATIONS: readonly Migration[] = [first];
+export const MIGRATIONS: readonly Migration[] = [first, recipes];
 
 export async function migrate(
   database: IDBPDatabase<unknown>,

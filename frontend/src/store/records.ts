@@ -2,7 +2,7 @@
 
 import type { DBSchema } from 'idb';
 import type { FieldProblem } from '../api/errors.ts';
-import type { Barrel, Club, LogEntry, Person, Place, Reservation, Uuid } from '../api/types.ts';
+import type { Barrel, Club, LogEntry, Person, Place, Recipe, Reservation, Uuid } from '../api/types.ts';
 
 /** A row as the server sent it; `round` says which full reading of the feed brought it. */
 export interface Kept<T> {
@@ -78,6 +78,7 @@ export interface ClubSchema extends DBSchema {
   people: { key: string; value: Kept<Person> };
   barrels: { key: string; value: Kept<Barrel> };
   reservations: { key: string; value: Kept<Reservation> };
+  recipes: { key: string; value: Kept<Recipe> };
   log: { key: string; value: KeptLogEntry; indexes: { by_barrel: string; by_round: number } };
   meta: { key: string; value: unknown };
   answers: { key: string; value: KeptAnswer };
@@ -92,6 +93,7 @@ export const READ_STORES = [
   'people',
   'barrels',
   'reservations',
+  'recipes',
   'log',
   'meta',
   'answers',

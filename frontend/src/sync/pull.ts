@@ -19,7 +19,7 @@ export type AskPage = (cursor: string) => Promise<PageAnswer>;
 
 export type PullEnd = { ok: true; pages: number } | { ok: false; problem: Problem };
 
-const ROW_STORES = ['club', 'places', 'people', 'barrels', 'reservations', 'log'] as const;
+const ROW_STORES = ['club', 'places', 'people', 'barrels', 'reservations', 'recipes', 'log'] as const;
 const PAGE_STORES = [...ROW_STORES, 'meta', 'outbox'] as const;
 
 function isPage(value: unknown): value is ChangesPage {

@@ -25,4 +25,11 @@ export const RELEASES: readonly Release[] = [
       db.createObjectStore('drafts', { keyPath: 'key' });
     },
   },
+  {
+    version: 2,
+    build(db) {
+      RELEASES[0]?.build(db);
+      db.createObjectStore('recipes', { keyPath: 'id' });
+    },
+  },
 ];

@@ -11,11 +11,12 @@ from staveward.api.serializers.clubs import ClubOutput
 from staveward.api.serializers.log import LogEntryOutput
 from staveward.api.serializers.people import PersonOutput
 from staveward.api.serializers.places import PlaceOutput
+from staveward.api.serializers.recipes import RecipeOutput
 from staveward.api.serializers.reservations import ReservationOutput
 
 ROWS = PolymorphicProxySerializer(
     "ChangedRow",
-    [ClubOutput, PlaceOutput, PersonOutput, BarrelOutput, LogEntryOutput, ReservationOutput],
+    [ClubOutput, PlaceOutput, PersonOutput, BarrelOutput, LogEntryOutput, ReservationOutput, RecipeOutput],
     resource_type_field_name=None,
 )
 
