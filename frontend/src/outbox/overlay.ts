@@ -24,7 +24,14 @@ export interface ShownBarrel extends Omit<Barrel, 'care'> {
 }
 
 /** Collections that are no lines of a barrel's log. */
-const REGISTERS = new Set(['barrels', 'places', 'people', 'reservations', 'reservation-decisions', 'recipes']);
+const REGISTERS = new Set([
+  'barrels',
+  'places',
+  'people',
+  'reservations',
+  'reservation-decisions',
+  'recipes',
+]);
 
 /** An entry counts on this phone until the feed has brought it back; one that was sent back counts for nothing. */
 function counts(entry: OutboxEntry): boolean {
