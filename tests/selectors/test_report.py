@@ -46,6 +46,17 @@ def by_name(scene: ClubScene, **asked: Any) -> dict[str, dict[str, Any]]:
     return {row["name"]: row for row in report(scene.club, NOW, **asked)["barrels"]}
 
 
+def test_days_are_counted_by_the_clubs_midnights_as_people_count_them(scene: ClubScene) -> None:
+    barrel = scene.barrel("Neap", nominal_l=2.0)
+    # Eleven in the evening to one in the morning of the next day but one: twenty-six hours, two midnights.
+    scene.send("holds", barrel, day=11 / 24, water_l=1.0)
+    now = DAY0 + timedelta(days=1, hours=13)
+
+    row = next(row for row in report(scene.club, now)["barrels"] if row["name"] == "Neap")
+
+    assert (row["days"], row["water"]["days_since_change"]) == (2, 2)
+
+
 def test_a_fill_shows_what_it_was_and_what_is_left(scene: ClubScene) -> None:
     fill = filled(scene, "Ebb", start_l=5.0, left_l=4.6, abv_pct=55.0)
     barrel = Barrel.objects.get(name="Ebb")

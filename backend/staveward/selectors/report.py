@@ -249,7 +249,8 @@ class _Scribe:
         }
 
     def _days_since(self, moment: datetime) -> int:
-        return int((self.now - moment).total_seconds() // SECONDS_A_DAY)
+        """Counts midnights of the club's zone, as people and the phone's screens count days."""
+        return (self.now.astimezone(self.zone).date() - moment.astimezone(self.zone).date()).days
 
     def _water(self, stay: Period, now: Contents | None, near: Mapping[str, Any] | None) -> dict[str, Any]:
         changed_at = self.marks.get(stay.id, {}).get(TendingKind.WATER_CHANGE.value)
