@@ -51,6 +51,8 @@ TESTED_THROUGH = {
     "mass_balance": "ageing",
     "courses": "ageing",
     "calibration": "ageing",
+    "barrel_readings": "ageing",
+    "node_courses": "ageing",
     "guards": "blending",
     "carry_over": "wood",
     "oak": "wood",

@@ -19,7 +19,16 @@ from staveward.science import errors
 FOLDER = Path(staveward.science.__file__).parent
 MODULES = sorted(path.stem for path in FOLDER.glob("*.py") if path.stem != "__init__")
 # Under the floor boards: steps of rooms with doors, which check and document for them.
-INNER = {"density_formula", "barrel_curve", "courses", "mass_balance", "peak_mixture", "season_model"}
+INNER = {
+    "barrel_curve",
+    "barrel_readings",
+    "courses",
+    "density_formula",
+    "mass_balance",
+    "node_courses",
+    "peak_mixture",
+    "season_model",
+}
 SECTIONS = ("Parameters", "Returns", "Raises", "Notes", "Source", "Examples")
 REFUSALS = {"OutOfRange", "Inconsistent", "Underdetermined", "NoSolution", "ValueError"}
 

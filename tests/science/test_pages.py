@@ -17,6 +17,8 @@ ON_ANOTHER_PAGE = {
     "density_formula": "alcoholometry",
     "barrel_curve": "geometry",
     "barrel_measures": "geometry",
+    "barrel_readings": "calibration",
+    "node_courses": "calibration",
     "mass_balance": "ageing",
     "courses": "ageing",
     "bookings": "planning",

@@ -477,7 +477,8 @@ def test_samples_and_top_ups_act_on_their_day():
     assert course.volume_mid_l[1] == pytest.approx(quiet.volume_mid_l[1])
     assert course.volume_mid_l[0, 2] == pytest.approx(quiet.volume_mid_l[0, 2])
     assert quiet.volume_mid_l[0, 3] - course.volume_mid_l[0, 3] == pytest.approx(0.1, abs=1e-6)
-    assert course.abv_mid_pct[0, 3] == pytest.approx(quiet.abv_mid_pct[0, 3], abs=1e-6)
+    # Every course keeps its strength; the band's own error is counted on a little less liquid.
+    assert course.abv_mid_pct[0, 3] == pytest.approx(quiet.abv_mid_pct[0, 3], abs=1e-3)
     before = blend([Part(course.volume_mid_l[0, 5], course.abv_mid_pct[0, 5]), Part(0.5, 40.0)])
     assert course.abv_mid_pct[0, 6] == pytest.approx(float(before.abv_pct), abs=0.05)
     assert course.volume_mid_l[0, 6] - course.volume_mid_l[0, 5] == pytest.approx(0.49, abs=0.02)

@@ -14,7 +14,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from .calibration import Calibration, DipReading, StrengthReading, Weighing, calibrate, is_odd_reading
+from .barrel_readings import DipReading, OddReading, StrengthReading, Weighing, is_odd_reading
+from .calibration import Calibration, calibrate
 from .courses import (
     EventPlan,
     LiquidEvent,
@@ -40,6 +41,7 @@ from .mass_balance import (
     State,
     advance,
     prior_leak_g_per_day,
+    selectivity_u_pct,
     start_of,
     strength_of_pct,
     total_g,
@@ -55,6 +57,7 @@ __all__ = [
     "Contents",
     "DipReading",
     "LiquidEvent",
+    "OddReading",
     "StrengthReading",
     "Trajectory",
     "Weighing",
@@ -341,8 +344,8 @@ def trajectory(
 
     Notes
     -----
-    Model error of 0.15 of the volume lost and hypot(0.15, 0.25) of the drift in strength is added, and 0.3 of
-    what soaked away. A barrel that runs dry stays at 1 % of its fill.
+    Model error of 0.15 of the volume lost, 0.15 of the drift in strength and what is not known of how wood tells
+    ethanol from water is added, and 0.3 of what soaked away. A barrel that runs dry stays at 1 % of its fill.
 
     Source
     ------
@@ -459,9 +462,11 @@ def _bands(cellar: _Cellar) -> tuple[Array, Array, Flags]:
     is_empty = empty[..., -2]
     volume, strength = figures_of(masses)
     still_volume, still_strength = volume[..., -1:], strength[..., -1:]
+    lived, still = (State(*(mass[..., some] for mass in masses)) for some in (slice(-2), slice(-1, None)))
+    leaked = (leak_middle * leak_wide**leak_z)[:, None, :] * np.arange(volume.shape[1])[:, None]
     volume, strength = volume[..., :-2], strength[..., :-2]
     volume_u = 0.15 * np.abs(still_volume - volume)
-    strength_u = np.hypot(0.15, 0.25) * np.abs(strength - still_strength)
+    strength_u = np.hypot(0.15 * (strength - still_strength), selectivity_u_pct(lived, still, leaked))
     if cellar.guessed.any():
         wide = climate_error(
             cellar.start, middle_path, leak_middle, cellar.temperature, cellar.humidity, cellar.plan

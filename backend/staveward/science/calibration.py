@@ -1,76 +1,64 @@
 """Learns one barrel's multiplier and leak from its own readings, and predicts with what was learned.
 
-Two unknowns, ln k and ln leak, each with a normal prior, are laid out as a grid; every node is run forward and
-weighed by how well it meets the readings. In one steady climate weighings fix the total loss only; strength or
-seasons tell evaporation and leak apart, so both are reported with their spread.
+Two unknowns, ln k and ln leak, each with a normal prior, are laid out as a grid (``node_courses``); every node is run
+forward through the barrel's climate, samples and top-ups, and weighed by how well it meets the readings
+(``barrel_readings``). In one steady climate weighings fix the total loss only; strength or seasons tell evaporation and
+leak apart, so both are reported with their spread.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import ArrayLike
 
-from .errors import Array, Inconsistent, OutOfRange, require_choice, require_numbers
-from .evaporation import climate_factors, require_transport
-from .mass_balance import (
-    EMPTY_AT_FRACTION,
-    K_SPREAD,
-    LEAK_SPREAD,
-    State,
-    advance,
-    prior_leak_g_per_day,
-    start_of,
-    strength_of_pct,
-    total_g,
-    volume_of_l,
+from .barrel_readings import (
+    DipReading,
+    OddReading,
+    Seen,
+    StrengthReading,
+    Weighing,
+    checked_readings,
+    is_odd_reading,
+    log_likelihood,
+    seen_dip,
+    seen_strength,
+    seen_weighing,
+    set_odd_apart,
 )
+from .courses import LiquidEvent, plan_events, refuse_overdraft
+from .errors import Array, Inconsistent, require_choice, require_numbers, unwrap
+from .evaporation import require_transport
+from .mass_balance import K_SPREAD, LEAK_SPREAD, State, prior_leak_g_per_day, start_of
+from .node_courses import NodeCourse, NodeGrid, climate_of, node_grid, run_nodes
 from .soaking import soaked_l
 from .vocabulary import BOUNDS, WoodState
 
-_K_NODES, _LEAK_NODES, _REACH = 61, 41, 3.0
-_MOST_READINGS = 200
-_SCALE_U_KG, _SCALE_RELATIVE_U, _OFFSET_U_KG = 0.005, 2e-4, 0.05
-_DIP_U_MM, _SOAK_RELATIVE_U = 2.0, 0.3
-_READING_U_PCT, _EXTRACT_PCT_PER_G_L, _SELECTIVITY_SHARE = 0.3, 0.22, 0.25
+__all__ = [
+    "Calibration",
+    "DipReading",
+    "OddReading",
+    "StrengthReading",
+    "Weighing",
+    "calibrate",
+    "is_odd_reading",
+]
+
 _CLIMATE_SHARE = 0.15
 _SUSPECT_TIMES = 5.0
-
-
-@dataclass(frozen=True)
-class Weighing:
-    """Holds one weighing of barrel and contents [kg] on a day since the fill [days]."""
-
-    day: float
-    gross_kg: float
-    readability_kg: float = _SCALE_U_KG
-
-
-@dataclass(frozen=True)
-class DipReading:
-    """Holds one dip as litres [L], with how many litres a millimetre is there [L/mm], on a day [days]."""
-
-    day: float
-    volume_l: float
-    l_per_mm: float
-
-
-@dataclass(frozen=True)
-class StrengthReading:
-    """Holds one alcoholmeter reading corrected to 20 °C [% vol], its uncertain extract [g/L] and day [days]."""
-
-    day: float
-    abv_pct: float
-    extract_u_g_l: float = 0.3
+# So many of the latest weighings and dips, all far too low, are a change and no slips.
+_LOW_IN_A_ROW = 2
 
 
 @dataclass(frozen=True)
 class Calibration:
     """Holds what a barrel's readings say of it: k [1] and leak [g/day] as geometric mean and spread.
 
-    ``volume_*_l`` and ``abv_*_pct`` are the 10 %, 50 % and 90 % quantiles on the day asked for.
-    ``is_leak_suspected`` says that a leak above five times the usual is more likely than not.
+    ``volume_*_l`` and ``abv_*_pct`` are the 10 %, 50 % and 90 % quantiles on each day asked for, shape (days,).
+    ``is_leak_suspected`` says that a leak above five times the usual is more likely than not, or that the latest two
+    weighings and dips both lie far too low. ``odd_readings`` are kept and shown, and left out of what was learned.
     """
 
     k_geo_mean: float
@@ -78,91 +66,13 @@ class Calibration:
     leak_geo_mean_g_per_day: float
     leak_spread: float
     is_leak_suspected: bool
-    volume_low_l: float
-    volume_mid_l: float
-    volume_high_l: float
-    abv_low_pct: float
-    abv_mid_pct: float
-    abv_high_pct: float
-
-
-@dataclass(frozen=True)
-class _Course:
-    """Holds every node of the grid run forward: masses by day asked for."""
-
-    state: dict[float, State]
-
-    def mass_kg(self, day: float) -> Array:
-        return total_g(self.state[day]) / 1000.0
-
-    def volume_l(self, day: float) -> Array:
-        return volume_of_l(self.state[day])
-
-    def abv_pct(self, day: float) -> Array:
-        return strength_of_pct(self.state[day], self.volume_l(day))
-
-
-def _grid(k_spread: float, leak_median: float, leak_spread: float) -> tuple[Array, Array, Array]:
-    """Gives k, leak and log prior of every node."""
-    z_k = np.repeat(np.linspace(-_REACH, _REACH, _K_NODES), _LEAK_NODES)
-    z_leak = np.tile(np.linspace(-_REACH, _REACH, _LEAK_NODES), _K_NODES)
-    return k_spread**z_k, leak_median * leak_spread**z_leak, -(z_k**2 + z_leak**2) / 2.0
-
-
-def _run_nodes(
-    start: State, path: Array, leak: Array, temp_c: float, rh_fraction: float, days: Sequence[float]
-) -> _Course:
-    """Runs all nodes through the days asked for, in steps of at most a day."""
-    at, rh = climate_factors(temp_c), np.asarray(rh_fraction)
-    state = State(*(np.full(path.shape, float(mass)) for mass in start))
-    empty = np.zeros(path.shape, dtype=bool)
-    floor = EMPTY_AT_FRACTION * total_g(state)
-    found, now = {}, 0.0
-    for day in sorted({0.0, *days}):
-        steps = int(np.ceil(day - now - 1e-12))
-        for _ in range(steps):
-            state, empty = advance(state, empty, floor, at, rh, path, leak, (day - now) / steps)
-        now = day
-        found[day] = state
-    return _Course(found)
-
-
-def _weighing_fit(course: _Course, readings: Sequence[Weighing], tare_kg: float) -> Array:
-    """Gives the log likelihood of all weighings, their shared unknown offset integrated out."""
-    s_0 = s_1 = s_2 = np.zeros(1)
-    for reading in readings:
-        miss = reading.gross_kg - tare_kg - course.mass_kg(reading.day)
-        variance = np.hypot(reading.readability_kg, _SCALE_RELATIVE_U * reading.gross_kg) ** 2
-        s_0, s_1, s_2 = s_0 + 1.0 / variance, s_1 + miss / variance, s_2 + miss**2 / variance
-    fit: Array = -0.5 * (s_2 - s_1**2 / (s_0 + 1.0 / _OFFSET_U_KG**2))
-    return fit
-
-
-def _dip_fit(
-    course: _Course, readings: Sequence[DipReading], area_m2: float, stave_mm: float, state: str
-) -> Array:
-    """Gives the log likelihood of dips, soaked liquid taken off."""
-    fit = np.zeros(1)
-    for reading in readings:
-        soak = float(soaked_l(reading.day, area_m2, stave_mm, state))
-        miss = reading.volume_l - (course.volume_l(reading.day) - soak)
-        variance = (_DIP_U_MM * reading.l_per_mm) ** 2 + (_SOAK_RELATIVE_U * soak) ** 2
-        fit = fit - 0.5 * miss**2 / variance
-    return fit
-
-
-def _strength_fit(course: _Course, readings: Sequence[StrengthReading], abv_pct: float) -> Array:
-    """Gives the log likelihood of alcoholmeter readings."""
-    fit = np.zeros(1)
-    for reading in readings:
-        strength = course.abv_pct(reading.day)
-        variance = (
-            _READING_U_PCT**2
-            + (_EXTRACT_PCT_PER_G_L * reading.extract_u_g_l) ** 2
-            + (_SELECTIVITY_SHARE * (strength - abv_pct)) ** 2
-        )
-        fit = fit - 0.5 * (reading.abv_pct - strength) ** 2 / variance - 0.5 * np.log(variance)
-    return fit
+    volume_low_l: Array
+    volume_mid_l: Array
+    volume_high_l: Array
+    abv_low_pct: Array
+    abv_mid_pct: Array
+    abv_high_pct: Array
+    odd_readings: tuple[OddReading, ...] = ()
 
 
 def _quantile_of_mixture(centres: Array, spreads: Array, weights: Array, share: float) -> float:
@@ -180,47 +90,63 @@ def _quantile_of_mixture(centres: Array, spreads: Array, weights: Array, share: 
     return 0.5 * (low + high)
 
 
-def _check_days(name: str, readings: Sequence[Weighing | DipReading | StrengthReading]) -> None:
-    if len(readings) > _MOST_READINGS:
-        raise OutOfRange(name, len(readings), f"at most {_MOST_READINGS} readings")
-    for reading in readings:
-        require_numbers(f"{name} day", reading.day, 0.0, BOUNDS["days"].high, "days")
+def _seen(
+    course: NodeCourse,
+    weighings: Sequence[Weighing],
+    tare_kg: float,
+    dips: Sequence[DipReading],
+    strengths: Sequence[StrengthReading],
+    wood: tuple[float, float, str],
+) -> list[Seen]:
+    """Lays every reading beside the nodes."""
+    area_m2, stave_mm, state = wood
+    seen = [seen_weighing(row, one, tare_kg, course.mass_kg(one.day)) for row, one in enumerate(weighings)]
+    for row, dip in enumerate(dips):
+        soak = float(soaked_l(dip.day, area_m2, stave_mm, state))
+        seen.append(seen_dip(row, dip, soak, course.volume_l(dip.day)))
+    for row, strength in enumerate(strengths):
+        day = strength.day
+        seen.append(seen_strength(row, strength, course.abv_pct(day), course.selectivity_u_pct(day)))
+    return seen
 
 
 def calibrate(
     volume_l: float,
     abv_pct: float,
-    temp_c: float,
-    rh_fraction: float,
+    temp_c: ArrayLike,
+    rh_fraction: ArrayLike,
     area_m2: float,
     stave_mm: float,
     capacity_l: float,
-    predict_day: float,
+    predict_day: ArrayLike,
     *,
     weighings: Sequence[Weighing] = (),
     tare_kg: float | None = None,
     dips: Sequence[DipReading] = (),
     strengths: Sequence[StrengthReading] = (),
+    events: Iterable[LiquidEvent] = (),
     wood_state: str = WoodState.WET,
     sugar_g_l: float = 0.0,
     k_spread: float = K_SPREAD,
     leak_spread: float = LEAK_SPREAD,
 ) -> Calibration:
-    """Learns k and leak of one barrel from its readings and predicts volume and strength on a day.
+    """Learns k and leak of one barrel from its readings and predicts volume and strength on one day or many.
 
     Posterior on a 61 by 41 grid over three prior standard deviations of ln k and ln leak. The prediction is a
-    mixture of normals over the nodes with sd 0.15 |V_T - V_D| and hypot(0.15 |q_T - q_D|, 0.25 |q_T - q_0|).
+    mixture of normals over the nodes with sd 0.15 |lost_T - lost_D| and hypot(0.15 |drift_T - drift_D|, w): lost and
+    drift are against the same barrel in wood that lets nothing through, w is the larger of 0.25 |drift_T| and 0.29 of
+    what evaporated ethanol has taken off the strength.
 
     Parameters
     ----------
     volume_l, abv_pct : float, scalar
         Fill, after mixing with what the wood held [L at 20 °C, % vol at 20 °C].
-    temp_c, rh_fraction : float, scalar
-        Mean climate since the fill [degrees Celsius, 0 to 1].
+    temp_c, rh_fraction : float or array_like, scalar or shape (days,)
+        Climate since the fill: one mean, or a mean a day as far as the last day to predict [degrees Celsius, 0 to 1].
     area_m2, stave_mm, capacity_l : float, scalar
         Inner wood, mean stave thickness, capacity [m2, mm, L].
-    predict_day : float, scalar
-        Day to predict, not before the last reading [days since the fill].
+    predict_day : float or array_like, shape (n,)
+        Days to predict, not before the last reading [days since the fill].
     weighings : sequence of Weighing, shape (up to 200,)
         Weight of barrel and contents [kg].
     tare_kg : float or None, scalar
@@ -229,6 +155,8 @@ def calibrate(
         Dips as litres [L].
     strengths : sequence of StrengthReading, shape (up to 200,)
         Alcoholmeter readings corrected to 20 °C [% vol].
+    events : iterable of LiquidEvent, shape (n_events,)
+        Samples and top-ups since the fill, barrel 0; a reading of the same moment comes before [days, L, % vol].
     wood_state : str, scalar
         How thirsty the wood was at the fill [a WoodState].
     sugar_g_l : float, scalar
@@ -238,20 +166,21 @@ def calibrate(
 
     Returns
     -------
-    Calibration, scalar
-        k [1], leak [g/day], volume [L] and strength [% vol] with 80 % bands.
+    Calibration, each shape (n,)
+        k [1], leak [g/day], volume [L] and strength [% vol] with 80 % bands, and the readings that lie far off.
 
     Raises
     ------
     OutOfRange
         If an input is outside its bound or there are more than 200 readings of a kind.
     Inconsistent
-        If weighings come without a tare, a sweetened fill with strength readings, or the day to predict lies
-        before the last reading.
+        If weighings come without a tare, a sweetened fill with strength readings, a climate is too short, more is
+        taken than was ever in, or a day to predict lies before the last reading.
 
     Notes
     -----
-    No readings give the prior. A reading far off should be left out and asked for again: see ``is_odd_reading``.
+    No readings give the prior. A reading more than four standard deviations from what the others lead to expect is
+    told in ``odd_readings`` and left out; it is never dropped from the log.
 
     Source
     ------
@@ -260,141 +189,94 @@ def calibrate(
     Examples
     --------
     >>> prior = calibrate(4.75, 60.0, 20.0, 0.55, 0.16374499, 14.529928, 5.0, 56)
-    >>> round(prior.volume_low_l, 3), round(prior.volume_mid_l, 3), round(prior.volume_high_l, 3)
-    (4.013, 4.351, 4.534)
+    >>> [round(float(volume), 3) for volume in (prior.volume_low_l, prior.volume_mid_l, prior.volume_high_l)]
+    [4.013, 4.351, 4.534]
     """
     require_choice("wood_state", wood_state, list(WoodState))
-    day = float(require_numbers("predict_day", predict_day, 0.0, BOUNDS["days"].high, "days"))
-    cellar = BOUNDS["cellar_temp_c"]
-    require_numbers("temp_c", temp_c, cellar.low, cellar.high, cellar.unit)
-    require_transport(rh_fraction, area_m2, stave_mm, 1.0)
-    for name, readings in (("weighings", weighings), ("dips", dips), ("strengths", strengths)):
-        _check_days(name, readings)
-    tare = _checked_readings(weighings, tare_kg, dips, strengths, sugar_g_l)
-    readings_of_all: list[Weighing | DipReading | StrengthReading] = [*weighings, *dips, *strengths]
-    days = [reading.day for reading in readings_of_all]
+    ahead = require_numbers("predict_day", predict_day, 0.0, BOUNDS["days"].high, "days")
+    _, area, stave, _ = require_transport(0.5, area_m2, stave_mm, 1.0)
+    climate = climate_of(temp_c, rh_fraction, float(ahead.max()))
+    tare = checked_readings(weighings, tare_kg, dips, strengths, sugar_g_l)
+    readings: list[Weighing | DipReading | StrengthReading] = [*weighings, *dips, *strengths]
+    days = [float(reading.day) for reading in readings]
     last = max(days, default=0.0)
-    if day < last:
-        raise Inconsistent("predict_day", day, f"at least the day of the last reading, {last:g}")
+    if ahead.min() < last:
+        raise Inconsistent(
+            "predict_day", float(ahead.min()), f"at least the day of the last reading, {last:g}"
+        )
     usual_leak = float(prior_leak_g_per_day(capacity_l))
-    k, leak, fit = _grid(
+    grid = node_grid(
         float(require_numbers("k_spread", k_spread, 1.01, 4.0, "")),
         usual_leak,
         float(require_numbers("leak_spread", leak_spread, 1.01, 10.0, "")),
     )
     start = start_of(volume_l, abv_pct, sugar_g_l)
-    course = _run_nodes(start, k * area_m2 / stave_mm, leak, temp_c, rh_fraction, [*days, last, day])
-    if weighings:
-        fit = fit + _weighing_fit(course, weighings, tare)
-    fit = (
-        fit
-        + _dip_fit(course, dips, area_m2, stave_mm, wood_state)
-        + _strength_fit(course, strengths, abv_pct)
+    happened = list(events)
+    refuse_overdraft(
+        plan_events(happened, 1, int(np.ceil(float(ahead.max())))),
+        State(*(np.reshape(mass, (1, 1)) for mass in start)),
     )
+    wanted = [*days, last, *(float(day) for day in ahead.flat)]
+    course = run_nodes(start, grid, float(area / stave), climate, wanted, happened)
+    seen = _seen(course, weighings, tare, dips, strengths, (area_m2, stave_mm, wood_state))
+    fitting, odd = set_odd_apart(seen, grid.log_prior)
+    fit = grid.log_prior + log_likelihood(fitting, grid.k.size)
     weights = np.exp(fit - fit.max())
     weights = weights / weights.sum()
-    return _summary(course, weights, k, leak, last, day, abv_pct, usual_leak)
-
-
-def _checked_readings(
-    weighings: Sequence[Weighing],
-    tare_kg: float | None,
-    dips: Sequence[DipReading],
-    strengths: Sequence[StrengthReading],
-    sugar_g_l: float,
-) -> float:
-    """Checks the figures of all readings and gives the tare."""
-    for weighing in weighings:
-        require_numbers("weighings gross_kg", weighing.gross_kg, 0.0, 1000.0, "kg", above_low=True)
-        require_numbers("weighings readability_kg", weighing.readability_kg, 0.0, 1.0, "kg", above_low=True)
-    for dip in dips:
-        require_numbers("dips volume_l", dip.volume_l, 0.0, BOUNDS["volume_l"].high, "L")
-        require_numbers("dips l_per_mm", dip.l_per_mm, 0.0, 10.0, "L/mm", above_low=True)
-    for strength in strengths:
-        require_numbers("strengths abv_pct", strength.abv_pct, 0.0, 96.0, "% vol")
-        require_numbers("strengths extract_u_g_l", strength.extract_u_g_l, 0.0, 10.0, "g/L")
-    if strengths and sugar_g_l > 0:
-        raise Inconsistent("strengths", len(strengths), "none in a sweetened fill: sugar hides strength")
-    if weighings and tare_kg is None:
-        raise Inconsistent(
-            "tare_kg", None, "the mass of the wet empty barrel in kg, when there are weighings"
-        )
-    return (
-        0.0
-        if tare_kg is None
-        else float(require_numbers("tare_kg", tare_kg, 0.0, 500.0, "kg", above_low=True))
+    is_leak_likely = bool(weights[grid.leak_g_per_day > _SUSPECT_TIMES * usual_leak].sum() > 0.5)
+    return _summary(
+        course, weights, grid, last, ahead, tuple(odd), is_leak_likely or _is_lately_low(readings, odd)
     )
+
+
+def _is_lately_low(
+    readings: Sequence[Weighing | DipReading | StrengthReading], odd: Sequence[OddReading]
+) -> bool:
+    """Says whether the latest two levels, by scale or rod, both lie far too low."""
+    levels = sorted(one.day for one in readings if not isinstance(one, StrengthReading))
+    low = sorted(one.day for one in odd if one.kind != "strengths" and one.is_low)
+    return len(low) >= _LOW_IN_A_ROW and low[-_LOW_IN_A_ROW:] == levels[-_LOW_IN_A_ROW:]
 
 
 def _summary(
-    course: _Course,
+    course: NodeCourse,
     weights: Array,
-    k: Array,
-    leak: Array,
+    grid: NodeGrid,
     last: float,
-    day: float,
-    abv_pct: float,
-    usual_leak: float,
+    ahead: Array,
+    odd: tuple[OddReading, ...],
+    is_leak_suspected: bool,
 ) -> Calibration:
     """Reads means, spreads and quantiles off the posterior."""
     moments = []
-    for numbers in (np.log(k), np.log(leak)):
+    for numbers in (np.log(grid.k), np.log(grid.leak_g_per_day)):
         mean = float(np.sum(weights * numbers))
         moments.append((mean, float(np.sqrt(max(np.sum(weights * (numbers - mean) ** 2), 0.0)))))
     (k_mean, k_sd), (leak_mean, leak_sd) = moments
     kept = weights > 1e-14
     share = weights[kept] / weights[kept].sum()
-    volume, strength = course.volume_l(day)[kept], course.abv_pct(day)[kept]
-    volume_sd = _CLIMATE_SHARE * np.abs(course.volume_l(last)[kept] - volume) + 1e-9
-    drift = np.abs(strength - course.abv_pct(last)[kept])
-    strength_sd = np.hypot(_CLIMATE_SHARE * drift, _SELECTIVITY_SHARE * np.abs(strength - abv_pct)) + 1e-9
-    volumes = [_quantile_of_mixture(volume, volume_sd, share, part) for part in (0.1, 0.5, 0.9)]
-    strengths = [_quantile_of_mixture(strength, strength_sd, share, part) for part in (0.1, 0.5, 0.9)]
+    bands = np.empty((6, ahead.size))
+    for place, day in enumerate(float(one) for one in ahead.flat):
+        lost = course.lost_l(day) - course.lost_l(last)
+        volume_sd = _CLIMATE_SHARE * np.abs(lost)[kept] + 1e-9
+        moved = _CLIMATE_SHARE * np.abs(course.drift_pct(day) - course.drift_pct(last))
+        strength_sd = np.hypot(moved, course.selectivity_u_pct(day))[kept] + 1e-9
+        volume, strength = course.volume_l(day)[kept], course.abv_pct(day)[kept]
+        for row, part in enumerate((0.1, 0.5, 0.9)):
+            bands[row, place] = _quantile_of_mixture(volume, volume_sd, share, part)
+            bands[row + 3, place] = _quantile_of_mixture(strength, strength_sd, share, part)
+    told = [unwrap(band.reshape(ahead.shape)) for band in bands]
     return Calibration(
         k_geo_mean=float(np.exp(k_mean)),
         k_spread=float(np.exp(k_sd)),
         leak_geo_mean_g_per_day=float(np.exp(leak_mean)),
         leak_spread=float(np.exp(leak_sd)),
-        is_leak_suspected=bool(weights[leak > _SUSPECT_TIMES * usual_leak].sum() > 0.5),
-        volume_low_l=volumes[0],
-        volume_mid_l=volumes[1],
-        volume_high_l=volumes[2],
-        abv_low_pct=strengths[0],
-        abv_mid_pct=strengths[1],
-        abv_high_pct=strengths[2],
+        is_leak_suspected=is_leak_suspected,
+        volume_low_l=told[0],
+        volume_mid_l=told[1],
+        volume_high_l=told[2],
+        abv_low_pct=told[3],
+        abv_mid_pct=told[4],
+        abv_high_pct=told[5],
+        odd_readings=odd,
     )
-
-
-def is_odd_reading(value: float, expected: float, spread: float) -> bool:
-    """Says whether a reading lies more than four standard deviations from what is expected.
-
-    Parameters
-    ----------
-    value, expected : float, scalar
-        Reading and what was expected [same unit].
-    spread : float, scalar
-        Standard deviation of the difference, above zero [same unit].
-
-    Returns
-    -------
-    bool, scalar
-        True to store it, flag it and ask for a repeat [1].
-
-    Raises
-    ------
-    OutOfRange
-        If a number is not finite or the spread is not above zero.
-
-    Source
-    ------
-    Design value of this project.
-
-    Examples
-    --------
-    >>> is_odd_reading(4.2, 4.6, 0.05)
-    True
-    """
-    seen = float(require_numbers("value", value))
-    usual = float(require_numbers("expected", expected))
-    wide = float(require_numbers("spread", spread, 0.0, None, "", above_low=True))
-    return abs(seen - usual) / wide > 4.0

@@ -68,25 +68,30 @@ def equal_slices(points: int) -> Array:
     return np.asarray(ndtri((np.arange(points) + 0.5) / points), dtype=np.float64)
 
 
+def liquid_of(event: LiquidEvent, barrels: int, days: float) -> tuple[float, State | None]:
+    """Checks one sample or top-up; gives the litres taken, or the masses that were poured in."""
+    if isinstance(event.barrel, bool) or not 0 <= event.barrel < barrels:
+        raise OutOfRange("events barrel", event.barrel, f"0 to {barrels - 1}, a row of the barrels given")
+    require_numbers("events day", event.day, 0.0, float(days), "days, the time asked for")
+    volume = float(require_numbers("events volume_l", event.volume_l, -400.0, 400.0, "L"))
+    if volume <= 0.0:
+        return -volume, None
+    if event.abv_pct is None:
+        raise Inconsistent("events abv_pct", None, "a strength in % vol for a top-up")
+    ethanol, water, sugar, _ = masses_of(Part(volume, event.abv_pct, event.sugar_g_l))
+    return 0.0, State(1000.0 * water, 1000.0 * ethanol, 1000.0 * sugar)
+
+
 def plan_events(events: Iterable[LiquidEvent], barrels: int, days: int) -> EventPlan:
     """Checks samples and top-ups and lays them out by day."""
     taken = np.zeros((days + 1, barrels))
     added: dict[int, list[tuple[int, State]]] = {}
     for event in events:
-        if isinstance(event.barrel, bool) or not 0 <= event.barrel < barrels:
-            raise OutOfRange("events barrel", event.barrel, f"0 to {barrels - 1}, a row of the barrels given")
-        day = int(
-            float(require_numbers("events day", event.day, 0.0, float(days), "days, the time asked for"))
-        )
-        volume = float(require_numbers("events volume_l", event.volume_l, -400.0, 400.0, "L"))
-        if volume <= 0.0:
-            taken[day, event.barrel] -= volume
-            continue
-        if event.abv_pct is None:
-            raise Inconsistent("events abv_pct", None, "a strength in % vol for a top-up")
-        ethanol, water, sugar, _ = masses_of(Part(volume, event.abv_pct, event.sugar_g_l))
-        poured = State(1000.0 * water, 1000.0 * ethanol, 1000.0 * sugar)
-        added.setdefault(day, []).append((event.barrel, poured))
+        sample_l, poured = liquid_of(event, barrels, days)
+        day = int(float(event.day))
+        taken[day, event.barrel] += sample_l
+        if poured is not None:
+            added.setdefault(day, []).append((event.barrel, poured))
     return EventPlan(taken, added)
 
 

@@ -24,6 +24,10 @@ EMPTY_AT_FRACTION = 0.01
 K_SPREAD = 1.6
 LEAK_SPREAD = 4.0
 LEAK_MEDIAN_G_PER_DAY_AT_1_L = 0.15
+# How sure the model is of the drift in strength: a share of the drift, and of what evaporated ethanol does to it. The
+# second is ln 1.34, the spread of ethanol's permeability over water's; where the air is near the turning humidity the
+# drift is small and its error is not.
+DRIFT_SHARE, ETHANOL_SHARE = 0.25, 0.29
 
 
 class State(NamedTuple):
@@ -98,6 +102,24 @@ def strength_of_pct(state: State, volume_l: Array) -> Array:
     """Gives the strength of the masses in a volume [% vol at 20 °C]."""
     full = np.where(volume_l > 0, volume_l, 1.0)
     return np.where(volume_l > 0, 100.0 * state.ethanol_g / (ethanol_density_kg_m3() * full), 0.0)
+
+
+def selectivity_u_pct(state: State, still: State, leaked_g: Array) -> Array:
+    """Gives how unsure the strength is for not knowing how wood tells ethanol from water [% vol].
+
+    The larger of 0.25 of the drift and 0.29 of what the evaporated ethanol has taken off the strength. ``still`` is the
+    same barrel in wood that lets nothing through, ``leaked_g`` what has leaked, strength-neutral, meanwhile.
+    """
+    volume = volume_of_l(state)
+    strength = strength_of_pct(state, volume)
+    drift = np.abs(strength - strength_of_pct(still, volume_of_l(still)))
+    both, both_still = (one.water_g + one.ethanol_g for one in (state, still))
+    mean_share = 0.5 * (state.ethanol_g / both + still.ethanol_g / both_still)
+    leaked = leaked_g / (1.0 + state.sugar_g / both)
+    gone = np.maximum(still.ethanol_g - state.ethanol_g - mean_share * leaked, 0.0)
+    richer = State(state.water_g, state.ethanol_g + gone, state.sugar_g)
+    taken_off = strength_of_pct(richer, volume_of_l(richer)) - strength
+    return np.maximum(DRIFT_SHARE * drift, ETHANOL_SHARE * taken_off)
 
 
 def prior_leak_g_per_day(capacity_l: ArrayLike) -> Array:
