@@ -13,12 +13,11 @@ from functools import lru_cache
 from typing import Any, TypedDict
 
 from staveward.models import Club
+from staveward.science.hold_care import USUAL_WATER_CHANGE_H, water_change_every_h
 from staveward.science.vocabulary import (
     CARE_SCHEDULE,
     CURE_TOPUP_LATER_AFTER_HOURS,
     CURE_TOPUP_LATER_EVERY_HOURS,
-    HOLD_WATER_STRICT_ABOVE_TEMP_C,
-    HOLD_WATER_STRICT_EVERY_HOURS,
     LEAK_CHECK_LATER_AFTER_HOURS,
     LEAK_CHECK_LATER_EVERY_HOURS,
     BarrelState,
@@ -231,8 +230,9 @@ def _hold_care(rules: Mapping[str, CareRule], subject: CareSubject, is_strict: b
         rows.append(_next(rules["solution.renew"], TASK_SOLUTION_RENEW, since, dosed))
         return rows
     water = rules["hold.water"]
-    if is_strict or (subject.temp_c is not None and subject.temp_c > HOLD_WATER_STRICT_ABOVE_TEMP_C):
-        every = min(HOLD_WATER_STRICT_EVERY_HOURS, water.every_hours or HOLD_WATER_STRICT_EVERY_HOURS)
+    usual = water.every_hours or USUAL_WATER_CHANGE_H
+    every = water_change_every_h(subject.temp_c, is_strict, usual)
+    if every < usual:
         water = replace(water, first_hours=min(every, water.first_hours), every_hours=every)
     rows.append(_next(water, TendingKind.WATER_CHANGE.value, since, _latest(marks, TendingKind.WATER_CHANGE)))
     rows.append(_once(rules["hold.switch"], TASK_NEXT_FILL, since))
