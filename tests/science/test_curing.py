@@ -145,3 +145,20 @@ def test_the_latest_stretch_tells_when_the_limit_is_reached():
     assert tightness(halving, 16.0, 0.0).predicted_tight_h == pytest.approx(32 + 8 * np.log2(9.375), rel=1e-3)
     assert tightness(rising, 16.0, 0.0).predicted_tight_h is None
     assert tightness(dry, 16.0, 0.0).predicted_tight_h == 40.0
+
+
+def test_what_pours_out_or_is_cracked_goes_back_at_once():
+    """Over a tenth of the capacity an hour after the first day; a crack whatever the figure (design value)."""
+    first_day = [TopUpInterval(0.0, 1.0, 3000.0), TopUpInterval(1.0, 24.0, 100.0)]
+    later = [*first_day, TopUpInterval(24.0, 26.0, 1001.0)]
+    sound = [*first_day, TopUpInterval(24.0, 26.0, 999.0)]
+    drunk = [*first_day, TopUpInterval(24.0, 26.0, 1001.0, expected_ml=10.0)]
+
+    assert not tightness(first_day, 16.0, 0.0, capacity_l=5.0).is_rejected
+    assert tightness(later, 16.0, 0.0, capacity_l=5.0).is_rejected
+    assert not tightness(sound, 16.0, 0.0, capacity_l=5.0).is_rejected
+    assert not tightness(drunk, 16.0, 0.0, capacity_l=5.0).is_rejected
+    assert not tightness(later, 16.0, 0.0).is_rejected
+    assert tightness(first_day, 16.0, 24.0, is_cracked=True).is_rejected
+    with pytest.raises(OutOfRange, match="capacity_l"):
+        tightness(later, 16.0, 0.0, capacity_l=0.0)

@@ -24,6 +24,7 @@ DRY_JOINT_HOURS = 12.0
 WARN_HOURS = 96.0
 GIVE_UP_HOURS = 168.0
 NOT_CLOSING_HOURS = 48.0
+REJECT_CAPACITY_SHARE_PER_H = 0.10
 TREND_INTERVALS = 4
 ONE_SIDED_95, ONE_SIDED_90 = 1.645, 1.282
 _READING_U_ML, _RELATIVE_U = 5.0, 0.02
@@ -62,7 +63,8 @@ class Tightness:
     """Holds what the top-ups say: the window [h], the rate [mL/h], the leak figure [mL/(dm2 day)], the verdict.
 
     ``predicted_tight_h`` is when the trend reaches the limit [h since the water went in], None without a trend.
-    ``is_too_coarse`` asks for a finer vessel or a longer window rather than calling it a leak.
+    ``is_too_coarse`` asks for a finer vessel or a longer window rather than calling it a leak. ``is_rejected`` sends
+    the barrel back at once: a crack or a hole, or over a tenth of the capacity an hour after the first day.
     """
 
     window_h: float
@@ -77,6 +79,7 @@ class Tightness:
     is_slow: bool
     is_given_up: bool
     is_too_coarse: bool
+    is_rejected: bool = False
 
 
 def _volume_u_ml(volume_ml: float, reading_u_ml: float) -> float:
@@ -197,6 +200,9 @@ def tightness(
     inner_area_dm2: float,
     dry_joint_h: float,
     reading_u_ml: float = _READING_U_ML,
+    *,
+    capacity_l: float | None = None,
+    is_cracked: bool = False,
 ) -> Tightness:
     """Judges a curing from its top-ups.
 
@@ -214,6 +220,10 @@ def tightness(
         Hours for which no bead has re-formed on wiped wood [h].
     reading_u_ml : float, scalar
         How well a top-up is read; 5 by default, 1 to 2 with a syringe [mL].
+    capacity_l : float or None, scalar
+        Capacity; with it a barrel that loses over a tenth of it an hour after the first day is rejected [L].
+    is_cracked : bool, scalar
+        True when somebody saw a crack, a hole or a worm's work: rejected whatever the figure [1].
 
     Returns
     -------
@@ -225,7 +235,7 @@ def tightness(
     Underdetermined
         If there is no interval.
     OutOfRange
-        If a number is negative, not finite or an area outside 2 to 600 dm2.
+        If a number is negative or not finite, an area outside 2 to 600 dm2 or a capacity outside 0.5 to 350 L.
     Inconsistent
         If an interval ends before it begins or overlaps the one before.
 
@@ -253,6 +263,10 @@ def tightness(
     area = float(require_numbers("inner_area_dm2", inner_area_dm2, 2.0, 600.0, "dm2"))
     dry = float(require_numbers("dry_joint_h", dry_joint_h, 0.0, None, "h"))
     reading_u = float(require_numbers("reading_u_ml", reading_u_ml, 0.0, 100.0, "mL", above_low=True))
+    size = BOUNDS["capacity_l"]
+    holds_l = None
+    if capacity_l is not None:
+        holds_l = float(require_numbers("capacity_l", capacity_l, size.low, size.high, size.unit))
     elapsed = given[-1].to_h
     window, leaked, expected, expected_u, variance = 0.0, 0.0, 0.0, 0.0, 0.0
     for one in reversed(given):
@@ -299,6 +313,16 @@ def tightness(
         is_slow=not is_tight and elapsed >= WARN_HOURS,
         is_given_up=not is_tight and elapsed >= GIVE_UP_HOURS,
         is_too_coarse=figure <= TIGHT_ML_PER_DM2_DAY < upper,
+        is_rejected=is_cracked or (holds_l is not None and _pours_out(given, holds_l)),
+    )
+
+
+def _pours_out(intervals: list[TopUpInterval], capacity_l: float) -> bool:
+    """Says whether, after the first day, a stretch lost more than a tenth of the capacity an hour."""
+    limit_ml_per_h = 1000.0 * REJECT_CAPACITY_SHARE_PER_H * capacity_l
+    return any(
+        one.from_h >= LEAST_HOURS and _leaked_ml(one) / (one.to_h - one.from_h) > limit_ml_per_h
+        for one in intervals
     )
 
 
