@@ -47,6 +47,7 @@ SCALARS: dict[str, float] = {
     "US_REFERENCE_TEMP_C": alcoholometry.US_REFERENCE_TEMP_C,
     "SODA_LIME_GLASS_PER_C": alcoholometry.SODA_LIME_GLASS_PER_C,
     "US_GALLON_L": alcoholometry.US_GALLON_L,
+    "READABLE_SUGAR_G_L": alcoholometry.READABLE_SUGAR_G_L,
     "STEEL_MEASURE_PER_C": gauging.STEEL_MEASURE_PER_C,
     "AIR_KG_M3": gauging.AIR_KG_M3,
     "SCALE_WEIGHTS_KG_M3": gauging.SCALE_WEIGHTS_KG_M3,

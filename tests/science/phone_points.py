@@ -62,6 +62,7 @@ def _strength_points(chance: random.Random) -> list[tuple[str, Args]]:
                 },
             )
         )
+    rows.append(("abv_pct_from_reading", {"apparent_pct": 41.5, "temp_c": 12.0, "sugar_g_l": 4.0}))
     for _ in range(25):
         temp = round(chance.uniform(-5.0, 38.0), 2)
         rows.append(

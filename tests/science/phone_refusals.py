@@ -29,6 +29,8 @@ REFUSED: list[tuple[str, Args]] = [
     ("abv_pct_from_reading", {"apparent_pct": 101.0, "temp_c": 20.0}),
     ("abv_pct_from_reading", {"apparent_pct": 99.9, "temp_c": -15.0, "calibrated_c": 20.0}),
     ("abv_pct_from_reading", {"apparent_pct": 40.0, "temp_c": 20.0, "calibrated_c": 60.0}),
+    ("abv_pct_from_reading", {"apparent_pct": 30.0, "temp_c": 20.0, "sugar_g_l": 100.0}),
+    ("abv_pct_from_reading", {"apparent_pct": 30.0, "temp_c": 20.0, "sugar_g_l": -1.0}),
     ("pure_alcohol_l", {"volume_l": -1.0, "abv_pct": 40.0}),
     ("pure_alcohol_l", {"volume_l": 2e12, "abv_pct": 40.0}),
     ("standard_drinks", {"volume_l": 1.0, "abv_pct": 40.0, "grams": 0.5}),

@@ -19,12 +19,14 @@ from .density_formula import (
     mass_fraction_at,
     strength_at,
 )
-from .errors import Array, require_numbers, require_same_shape, unwrap
+from .errors import Array, Inconsistent, require_numbers, require_same_shape, unwrap
 from .vocabulary import BOUNDS
 
 US_REFERENCE_TEMP_C = (60.0 - 32.0) / 1.8
 SODA_LIME_GLASS_PER_C = 25e-6
 US_GALLON_L = 3.785411784
+# Up to here solids may be left out of account: 400 mg in 100 mL, 27 CFR 30.31.
+READABLE_SUGAR_G_L = 4.0
 
 _TEMP = BOUNDS["temp_c"]
 
@@ -329,7 +331,10 @@ def mass_fraction_from_instrument(
 
 
 def abv_pct_from_reading(
-    apparent_pct: ArrayLike, temp_c: ArrayLike, calibrated_c: float = REFERENCE_TEMP_C
+    apparent_pct: ArrayLike,
+    temp_c: ArrayLike,
+    calibrated_c: float = REFERENCE_TEMP_C,
+    sugar_g_l: ArrayLike = 0.0,
 ) -> Array:
     """Corrects the reading of a glass alcoholmeter to true strength at 20 degrees Celsius.
 
@@ -341,6 +346,8 @@ def abv_pct_from_reading(
         Temperature of the liquid [degrees Celsius].
     calibrated_c : float, scalar
         Temperature the instrument was made for; 60 degrees Fahrenheit is 15.5556 [degrees Celsius].
+    sugar_g_l : float or array_like, shape (n,)
+        Dissolved sugar, where there is any [g/L].
 
     Returns
     -------
@@ -351,16 +358,19 @@ def abv_pct_from_reading(
     ------
     OutOfRange
         If the reading is outside 0 to 100 % vol or a temperature outside -20 to 40 degrees Celsius.
+    Inconsistent
+        If the liquid holds more than 4 g/L of sugar: it hides strength, and the instrument tells nothing.
     NoSolution
         If no plain spirit would float the instrument there.
 
     Notes
     -----
-    For clear unsweetened spirit only. About 0.4 % vol a degree at 40 % vol, so the thermometer matters most.
+    For clear unsweetened spirit only. About 0.4 % vol a degree at 40 % vol, so the thermometer matters most. Solids up
+    to 400 mg in 100 mL may be left out of account in the United States; they hide up to 0.8 % vol.
 
     Source
     ------
-    OIML R 22, International Alcoholometric Tables, 1975, Table VIIIb.
+    OIML R 22, International Alcoholometric Tables, 1975, Table VIIIb; 27 CFR 30.31 and 30.32 (400 mg of solids).
 
     Examples
     --------
@@ -368,6 +378,14 @@ def abv_pct_from_reading(
     37.99
     """
     apparent = require_numbers("apparent_pct", apparent_pct, 0.0, 100.0, "% vol") / 100.0
+    sweet = BOUNDS["sugar_g_l"]
+    sugar = require_numbers("sugar_g_l", sugar_g_l, sweet.low, sweet.high, sweet.unit)
+    if np.any(sugar > READABLE_SUGAR_G_L):
+        raise Inconsistent(
+            "sugar_g_l",
+            float(sugar.max()),
+            f"at most {READABLE_SUGAR_G_L:g} g/L for a reading: sugar hides strength",
+        )
     made_for = float(require_numbers("calibrated_c", calibrated_c, _TEMP.low, _TEMP.high, _TEMP.unit))
     mark = density_and_slope(mass_fraction_at(apparent, made_for), np.asarray(made_for))[0]
     return abv_pct_from_mass_fraction(mass_fraction_from_instrument(mark, temp_c, made_for))

@@ -5,9 +5,15 @@
  */
 
 import { densityAndSlope, fractionOfDensity, massFractionAt, strengthAt } from './density-formula.ts';
-import { requireNumber, requireWithin } from './errors.ts';
-import { REFERENCE_TEMP_C, SODA_LIME_GLASS_PER_C, US_GALLON_L, US_REFERENCE_TEMP_C } from './tables.ts';
-import type { AbvPct, Celsius, Fraction, Grams, KgM3, Litres, UsProof } from './units.ts';
+import { Inconsistent, requireNumber, requireWithin } from './errors.ts';
+import {
+  READABLE_SUGAR_G_L,
+  REFERENCE_TEMP_C,
+  SODA_LIME_GLASS_PER_C,
+  US_GALLON_L,
+  US_REFERENCE_TEMP_C,
+} from './tables.ts';
+import type { AbvPct, Celsius, Fraction, Grams, GramsPerLitre, KgM3, Litres, UsProof } from './units.ts';
 
 const AT_20 = REFERENCE_TEMP_C as Celsius;
 const AT_60F = US_REFERENCE_TEMP_C as Celsius;
@@ -71,8 +77,14 @@ export function abvPctFromReading(
   apparent_pct: AbvPct,
   temp_c: Celsius,
   calibrated_c: Celsius = AT_20,
+  sugar_g_l = 0 as GramsPerLitre,
 ): AbvPct {
   const apparent = strength('apparent_pct', apparent_pct);
+  requireWithin('sugar_g_l', sugar_g_l, 'sugar_g_l');
+  if (sugar_g_l > READABLE_SUGAR_G_L) {
+    const bound = `at most ${READABLE_SUGAR_G_L} g/L for a reading: sugar hides strength`;
+    throw new Inconsistent('sugar_g_l', sugar_g_l, bound);
+  }
   requireWithin('calibrated_c', calibrated_c, 'temp_c');
   const mark = densityAndSlope(massFractionAt(apparent, calibrated_c), calibrated_c).density as KgM3;
   return abvPctFromMassFraction(massFractionFromInstrument(mark, temp_c, calibrated_c));

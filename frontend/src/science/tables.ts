@@ -41,6 +41,7 @@ export const REFERENCE_TEMP_C = 20.0;
 export const US_REFERENCE_TEMP_C = 15.555555555555555;
 export const SODA_LIME_GLASS_PER_C = 2.5e-05;
 export const US_GALLON_L = 3.785411784;
+export const READABLE_SUGAR_G_L = 4.0;
 export const STEEL_MEASURE_PER_C = 3.6e-05;
 export const AIR_KG_M3 = 1.2;
 export const SCALE_WEIGHTS_KG_M3 = 8000.0;

@@ -45,7 +45,8 @@ export const ROOMS: Record<string, (args: Args) => unknown> = {
   abv_pct_from_density: (a) => alcoholometry.abvPctFromDensity(a.density_kg_m3, a.temp_c),
   mass_fraction_from_instrument: (a) =>
     alcoholometry.massFractionFromInstrument(a.density_mark_kg_m3, a.temp_c, a.calibrated_c),
-  abv_pct_from_reading: (a) => alcoholometry.abvPctFromReading(a.apparent_pct, a.temp_c, a.calibrated_c),
+  abv_pct_from_reading: (a) =>
+    alcoholometry.abvPctFromReading(a.apparent_pct, a.temp_c, a.calibrated_c, a.sugar_g_l),
   us_proof_from_abv_pct: (a) => alcoholometry.usProofFromAbvPct(a.abv_pct),
   abv_pct_from_us_proof: (a) => alcoholometry.abvPctFromUsProof(a.proof),
   pure_alcohol_l: (a) => alcoholometry.pureAlcoholL(a.volume_l, a.abv_pct),
