@@ -24,7 +24,7 @@ from staveward.selectors.forecasts import near_first
 from staveward.services.feed import feed_publish
 from staveward.services.locking import lock_barrels
 
-SCIENCE_VERSION = "spine-1"
+SCIENCE_VERSION = "2026.11"
 JOB_NAME = "forecast"
 # Acts that start a stay, or may start another one in its place.
 STARTS = frozenset({"curings", "fills", "holds"})
