@@ -5,6 +5,9 @@ Everybody speaks to the API as the web app does: with a session, the page's toke
 
 from __future__ import annotations
 
+import base64
+import hashlib
+import io
 import json
 import secrets
 import time
@@ -14,6 +17,7 @@ from typing import Any
 
 from django.http import HttpResponse
 from django.test import Client
+from PIL import Image
 
 from staveward.models import Barrel, Club, Person, Place, Role, User
 from tests.factories import BarrelFactory, ClubFactory, PersonFactory, PlaceFactory, UserFactory
@@ -45,6 +49,20 @@ def ago(**since: float) -> str:
     return (datetime.now(UTC) - timedelta(**since)).isoformat()
 
 
+def content_digest(content: bytes) -> str:
+    """Returns the fingerprint of a file as a request carries it (RFC 9530, section 2)."""
+    return f"sha-256=:{base64.b64encode(hashlib.sha256(content).digest()).decode()}:"
+
+
+def photo_file(
+    width: int = 40, height: int = 30, form: str = "JPEG", colour: str = "saddlebrown", **options: Any
+) -> bytes:
+    """Returns a picture of one colour as a camera might send it."""
+    written = io.BytesIO()
+    Image.new("RGB", (width, height), colour).save(written, form, **options)
+    return written.getvalue()
+
+
 class Caller:
     """One signed-in browser (or one that is not)."""
 
@@ -62,17 +80,25 @@ class Caller:
         *,
         headers: dict[str, str] | None = None,
         raw: bytes | None = None,
+        content_type: str = "application/json",
     ) -> HttpResponse:
         """Sends a request with the page's token."""
         sent = {"X-CSRFToken": self.client.cookies["csrftoken"].value, **(headers or {})}
         data = raw if raw is not None else b"" if body is None else json.dumps(body).encode()
-        return self.client.generic(method, path, data, content_type="application/json", headers=sent)
+        return self.client.generic(method, path, data, content_type=content_type, headers=sent)
 
     def get(self, path: str) -> HttpResponse:
         return self.call("GET", path)
 
     def put(self, path: str, body: Any, **options: Any) -> HttpResponse:
         return self.call("PUT", path, body, **options)
+
+    def put_photo(
+        self, path: str, photo: bytes, *, content_type: str = "image/jpeg", digest: str | None = None
+    ) -> HttpResponse:
+        """Sends a file with its fingerprint (RFC 9530)."""
+        told = digest if digest is not None else content_digest(photo)
+        return self.call("PUT", path, raw=photo, content_type=content_type, headers={"Content-Digest": told})
 
     def patch(self, path: str, body: Any, version: int | None = 1) -> HttpResponse:
         headers = {} if version is None else {"If-Match": f'"{version}"'}

@@ -17,7 +17,7 @@ from django.urls import URLPattern
 
 from staveward.api.urls import urlpatterns
 from staveward.models import Act, Club, Fill
-from tests.api.cast import ROLES, Caller, Cast, problem, uuid7
+from tests.api.cast import ROLES, Caller, Cast, photo_file, problem, uuid7
 from tests.factories import BarrelFactory
 
 pytestmark = pytest.mark.django_db
@@ -63,7 +63,8 @@ class Scene(Cast):
         )
 
 
-Body = Callable[[Scene, str], dict[str, Any]]
+# What is no JSON is a file.
+Body = Callable[[Scene, str], dict[str, Any] | bytes]
 
 
 @dataclass(frozen=True)
@@ -318,7 +319,18 @@ ENTRY_READS = [
     )
 ]
 
-TABLE = [*READS, *ACTS, *EDITS, *ENTRY_READS]
+PHOTOS = [
+    Row("photo", "GET", PEOPLE, lambda scene: scene.url("photos", scene.photo)),
+    Row(
+        "photo",
+        "PUT",
+        (*SHARERS, *OWNERS),
+        lambda scene: scene.url("photos", f"{uuid7()}?act={scene.open_fill}"),
+        lambda scene, who: photo_file(),
+    ),
+]
+
+TABLE = [*READS, *ACTS, *EDITS, *ENTRY_READS, *PHOTOS]
 
 # Addresses outside any club: open to all, or to whoever is signed in.
 OUTSIDE = {("health", "GET"), ("schema", "GET"), ("me", "GET")}
@@ -360,6 +372,11 @@ def scene(django_db_setup: None, django_db_blocker: Any) -> Iterator[Scene]:
     with django_db_blocker.unblock(), transaction.atomic():
         made = Scene()
         made.others_roll = made.done("tendings", made.at_barrel(1, tasks=["roll"]), by="admin")
+        made.photo = uuid7()
+        sent = made["sharer"].put_photo(
+            made.url("photos", f"{made.photo}?act={made.open_fill}"), photo_file()
+        )
+        assert sent.status_code == 201, sent.content
         _everything(made)
         yield made
         transaction.set_rollback(True)
@@ -375,7 +392,12 @@ def answered(scene: Scene, row: Row, who: str, path: str | None = None) -> tuple
         body = row.body(scene, who) if row.body else None
         headers = {"If-Match": '"1"'} if row.method == "PATCH" else None
         caller: Caller = scene[who]
-        answer = caller.call(row.method, path or row.path(scene), body, headers=headers)
+        address = path or row.path(scene)
+        answer = (
+            caller.put_photo(address, body)
+            if isinstance(body, bytes)
+            else caller.call(row.method, address, body, headers=headers)
+        )
         transaction.set_rollback(True)
     code = problem(answer)["code"] if answer.status_code >= 400 else ""
     return answer.status_code, code

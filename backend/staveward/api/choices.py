@@ -29,5 +29,14 @@ TROUBLE_OUTCOMES = ["mended", "nothing_found", "rescued", "partial_loss", "total
 FILL_GATES = ["tight", "rinsed", "sulphite", "quarantine", "mix", "allergens", "wood", "law"]
 OFF_NOTES = ["vinegar", "musty", "sulphur", "plastic", "stale", "sawdust"]
 TRAY_DECISIONS = ["leave"]
-CHANGED = ["club", "places", "people", "barrels", "log", "reservations", "recipes"]
+CHANGED = [
+    "club",
+    "places",
+    "people",
+    "barrels",
+    "log",
+    "reservations",
+    "recipes",
+    "photos",
+]
 RESERVATION_DECISIONS = ["confirm", "refuse", "withdraw", "move"]

@@ -30,7 +30,7 @@ SENTENCES = {
     409: "A rule or another entry stands against it.",
     410: "The cursor cannot be continued (code resync): read everything anew.",
     413: "The body is larger than the server reads.",
-    415: "The body is not JSON.",
+    415: "The body is not of a kind that this address reads.",
     422: "Well-formed, and no such value can exist.",
     428: "The edit does not say which version it was made against.",
 }
@@ -86,7 +86,7 @@ def page_of(name: str, row: type[serializers.Serializer[Any]]) -> serializers.Se
 
 def documented(
     operation: str,
-    answers: dict[int, Any],
+    answers: dict[Any, Any],
     *,
     request: Any = None,
     problems: tuple[int, ...] = READ,

@@ -8,6 +8,7 @@ from staveward.api.views.acts import ACT_VIEWS
 from staveward.api.views.barrels import BarrelListView, BarrelLogView, BarrelView, TagView
 from staveward.api.views.clubs import ClubDetailView
 from staveward.api.views.me import HealthView, MeView
+from staveward.api.views.photos import PhotoView
 from staveward.api.views.reads import ChangesView, TrayView, WalkView
 from staveward.api.views.recipes import RecipeListView, RecipeVersionListView, RecipeView
 from staveward.api.views.registers import PersonListView, PersonView, PlaceListView, PlaceView
@@ -53,6 +54,7 @@ urlpatterns = [
         name="reservation-decision",
     ),
     path(f"{CLUB}/barrel-suggestions", BarrelSuggestionsView.as_view(), name="barrel-suggestions"),
+    path(f"{CLUB}/photos/<str:id>", PhotoView.as_view(), name="photo"),
     path(f"{CLUB}/report", ReportView.as_view(), name="report"),
     path(f"{CLUB}/report.csv", ReportCsvView.as_view(), name="report-csv"),
     path(f"{CLUB}/changes", ChangesView.as_view(), name="changes"),

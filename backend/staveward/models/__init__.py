@@ -10,6 +10,7 @@ from staveward.models.fills import Decant, Fill, FillPart, FillShare
 from staveward.models.forecasts import Forecast, Job
 from staveward.models.holds import Curing, Hold
 from staveward.models.people import Person, Role, User
+from staveward.models.photos import Photo
 from staveward.models.readings import Reading
 from staveward.models.recipes import Recipe, RecipeVersion
 from staveward.models.reservations import (
@@ -41,6 +42,7 @@ __all__ = [
     "Job",
     "OwnerShare",
     "Person",
+    "Photo",
     "Place",
     "Placement",
     "Reading",

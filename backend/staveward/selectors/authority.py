@@ -38,6 +38,8 @@ RULES: dict[str, Rule] = {
     "fill": Rule(_KEEPERS, sharer="sharers_may_fill", owner=True),
     "cellar_work": Rule(_KEEPERS, owner=True),
     "correct_any": Rule(_KEEPERS),
+    "see_photos": Rule(_PEOPLE),
+    "photograph": Rule(_KEEPERS, sharer="always", owner=True),
     "tray": Rule(_PEOPLE),
     "tray_all": Rule(_KEEPERS, owner=True),
     "raise_trouble": Rule(_SEERS),

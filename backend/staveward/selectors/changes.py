@@ -21,6 +21,7 @@ from staveward.selectors.barrels import barrel_queryset, barrel_rows
 from staveward.selectors.clubs import club_row, place_rows
 from staveward.selectors.log import log_queryset, log_rows
 from staveward.selectors.people import person_queryset, person_rows
+from staveward.selectors.photos import photo_queryset, photo_rows
 from staveward.selectors.recipes import recipe_queryset, recipe_rows
 from staveward.selectors.reservations import reservation_queryset, reservation_rows
 from staveward.selectors.shapes import instant_text
@@ -28,7 +29,16 @@ from staveward.selectors.shapes import instant_text
 LIMIT_DEFAULT, LIMIT_MOST = 200, 500
 CURSOR_LENGTH_MOST = 160
 
-_ALL = ("club", "places", "people", "barrels", "log", "reservations", "recipes")
+_ALL = (
+    "club",
+    "places",
+    "people",
+    "barrels",
+    "log",
+    "reservations",
+    "recipes",
+    "photos",
+)
 _SEEN_BY_ROLE: dict[str, tuple[str, ...]] = {
     Role.ADMIN: _ALL,
     Role.KEEPER: _ALL,
@@ -142,6 +152,7 @@ def _rows(
         "log": lambda keys: log_rows(_log(club, reader, keys), reader),
         "reservations": lambda keys: reservation_rows(reservation_queryset(club).filter(pk__in=keys), reader),
         "recipes": lambda keys: recipe_rows(recipe_queryset(club, reader).filter(pk__in=keys), reader),
+        "photos": lambda keys: photo_rows(photo_queryset(club).filter(pk__in=keys), reader),
     }
     return {
         (collection, UUID(row["id"])): row

@@ -66,6 +66,13 @@ def log_row(act: Act, reader: Person) -> dict[str, Any]:
     return log_rows([act], reader)[0]
 
 
+def entries_open(acts: Iterable[Act], reader: Person) -> frozenset[UUID]:
+    """Returns which of these entries lie open to the reader: in no fill that is closed to them, or their own."""
+    page = list(acts)
+    veil = _Veil.over(page, reader)
+    return frozenset(act.pk for act in page if not veil.covers(act))
+
+
 @dataclass(frozen=True)
 class _Veil:
     """Which fills are closed to a reader, and whose costs are open to them."""
@@ -114,14 +121,17 @@ class _Veil:
 
     def hides(self, act: Act) -> bool:
         """Whether the body of an entry is closed to the reader."""
-        # What somebody wrote on the shared tablet is not for whoever stands there next.
-        if (
-            act.author_id == self.reader.pk and self.reader.role != Role.TABLET
-        ) or not self.closed & _fills_named(act):
+        if not self.covers(act):
             return False
         if act.collection == "tendings":
             return act.body.get("abv_pct") is not None
         return act.collection in _ALWAYS_HIDDEN
+
+    def covers(self, act: Act) -> bool:
+        """Whether an entry lies in a fill that is closed to the reader, and is not their own."""
+        # What somebody wrote on the shared tablet is not for whoever stands there next.
+        is_own = act.author_id == self.reader.pk and self.reader.role != Role.TABLET
+        return not is_own and bool(self.closed & _fills_named(act))
 
     def hides_cost(self, act: Act) -> bool:
         """Whether the prices in an entry are closed to the reader."""

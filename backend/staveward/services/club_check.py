@@ -25,6 +25,7 @@ from staveward.models import (
     Change,
     Club,
     Person,
+    Photo,
     Place,
     Placement,
     Reservation,
@@ -33,6 +34,7 @@ from staveward.models import (
     Tasting,
 )
 from staveward.selectors.log import LOG_COLLECTIONS
+from staveward.selectors.photos import SIZES, photo_path
 from staveward.services.lay import CLOSES, OPENS, LifeAct, first_received, lay_life
 
 # A forecast is made daily; one that missed a whole day more than that was forgotten.
@@ -68,6 +70,7 @@ def club_check(club: Club, now: datetime) -> list[Fault]:
         *_forecasts(club, now),
         *_samples(club),
         *_reservation_days(club),
+        *_photos(club),
     ]
 
 
@@ -158,6 +161,7 @@ def _feed(club: Club) -> Iterator[Fault]:
         "barrels": Barrel.objects.for_club(club),
         "reservations": Reservation.objects.for_club(club),
         "log": Act.objects.for_club(club).filter(collection__in=LOG_COLLECTIONS),
+        "photos": Photo.objects.for_club(club),
     }
     for collection, rows in wanted.items():
         lacking = set(rows.values_list("id", flat=True)) - known[collection]
@@ -235,3 +239,17 @@ def _reservation_days(club: Club) -> Iterator[Fault]:
                 f"{one.barrel.name}: the reservation from {one.starts_on} owns {len(owned[one.pk])} days, "
                 f"not {len(due)}.",
             )
+
+
+def _photos(club: Club) -> Iterator[Fault]:
+    """Every photo has its files, and they are what was kept: a backup of the database alone holds none."""
+    lacking, changed = [], []
+    for photo in Photo.objects.for_club(club).order_by("pk").iterator(chunk_size=1000):
+        if not all(photo_path(club.pk, photo.sha256, size).is_file() for size in SIZES):
+            lacking.append(photo.pk)
+        elif hashlib.sha256(photo_path(club.pk, photo.sha256).read_bytes()).hexdigest() != photo.sha256:
+            changed.append(photo.pk)
+    if lacking:
+        yield Fault("photo_missing", f"{len(lacking)} photos have lost their file, one is {lacking[0]}.")
+    if changed:
+        yield Fault("photo_changed", f"{len(changed)} photos are not what was kept, one is {changed[0]}.")

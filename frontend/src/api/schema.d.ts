@@ -376,6 +376,30 @@ export interface paths {
         patch: operations["personPatch"];
         trace?: never;
     };
+    "/api/v1/clubs/{club}/photos/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Read a photo
+         * @description One photo of an entry.
+         */
+        get: operations["photoGet"];
+        /**
+         * Add a photo to an entry; it is made smaller, and what the camera noted beside it is dropped
+         * @description One photo of an entry.
+         */
+        put: operations["photoPut"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/v1/clubs/{club}/places": {
         parameters: {
             query?: never;
@@ -1222,9 +1246,10 @@ export interface components {
          *     * `log` - log
          *     * `reservations` - reservations
          *     * `recipes` - recipes
+         *     * `photos` - photos
          * @enum {string}
          */
-        ChangedCollection: "club" | "places" | "people" | "barrels" | "log" | "reservations" | "recipes";
+        ChangedCollection: "club" | "places" | "people" | "barrels" | "log" | "reservations" | "recipes" | "photos";
         ChangedRow: components["schemas"]["ClubOutput"] | components["schemas"]["PlaceOutput"] | components["schemas"]["PersonOutput"] | components["schemas"]["BarrelOutput"] | components["schemas"]["LogEntryOutput"] | components["schemas"]["ReservationOutput"] | components["schemas"]["RecipeOutput"];
         ChangesOutput: {
             /** @description Send it as after to go on from here. */
@@ -1913,6 +1938,27 @@ export interface components {
             /** @description Address of the page before. */
             previous: string | null;
             results: components["schemas"]["PersonOutput"][];
+        };
+        /** @description One photo: the file is read at its own address. */
+        PhotoOutput: {
+            /** Format: uuid */
+            id: string;
+            /**
+             * Format: uuid
+             * @description The entry it belongs to.
+             */
+            act: string;
+            /** Format: uuid */
+            barrel: string | null;
+            /** Format: uuid */
+            author: string;
+            /** @description The fingerprint of the picture as it is kept. */
+            sha256: string;
+            width_px: number;
+            height_px: number;
+            size_bytes: number;
+            /** Format: date-time */
+            received_at: string;
         };
         /** @description A body of known names only: what the server would not read, it must not seem to accept. */
         PlaceEditInput: {
@@ -2985,7 +3031,7 @@ export interface operations {
                     "application/problem+json": components["schemas"]["ProblemOutput"];
                 };
             };
-            /** @description The body is not JSON. */
+            /** @description The body is not of a kind that this address reads. */
             415: {
                 headers: {
                     [name: string]: unknown;
@@ -3306,7 +3352,7 @@ export interface operations {
                     "application/problem+json": components["schemas"]["ProblemOutput"];
                 };
             };
-            /** @description The body is not JSON. */
+            /** @description The body is not of a kind that this address reads. */
             415: {
                 headers: {
                     [name: string]: unknown;
@@ -3407,7 +3453,7 @@ export interface operations {
                     "application/problem+json": components["schemas"]["ProblemOutput"];
                 };
             };
-            /** @description The body is not JSON. */
+            /** @description The body is not of a kind that this address reads. */
             415: {
                 headers: {
                     [name: string]: unknown;
@@ -3717,7 +3763,7 @@ export interface operations {
                     "application/problem+json": components["schemas"]["ProblemOutput"];
                 };
             };
-            /** @description The body is not JSON. */
+            /** @description The body is not of a kind that this address reads. */
             415: {
                 headers: {
                     [name: string]: unknown;
@@ -3885,7 +3931,7 @@ export interface operations {
                     "application/problem+json": components["schemas"]["ProblemOutput"];
                 };
             };
-            /** @description The body is not JSON. */
+            /** @description The body is not of a kind that this address reads. */
             415: {
                 headers: {
                     [name: string]: unknown;
@@ -4053,7 +4099,7 @@ export interface operations {
                     "application/problem+json": components["schemas"]["ProblemOutput"];
                 };
             };
-            /** @description The body is not JSON. */
+            /** @description The body is not of a kind that this address reads. */
             415: {
                 headers: {
                     [name: string]: unknown;
@@ -4221,7 +4267,7 @@ export interface operations {
                     "application/problem+json": components["schemas"]["ProblemOutput"];
                 };
             };
-            /** @description The body is not JSON. */
+            /** @description The body is not of a kind that this address reads. */
             415: {
                 headers: {
                     [name: string]: unknown;
@@ -4389,7 +4435,7 @@ export interface operations {
                     "application/problem+json": components["schemas"]["ProblemOutput"];
                 };
             };
-            /** @description The body is not JSON. */
+            /** @description The body is not of a kind that this address reads. */
             415: {
                 headers: {
                     [name: string]: unknown;
@@ -4557,7 +4603,7 @@ export interface operations {
                     "application/problem+json": components["schemas"]["ProblemOutput"];
                 };
             };
-            /** @description The body is not JSON. */
+            /** @description The body is not of a kind that this address reads. */
             415: {
                 headers: {
                     [name: string]: unknown;
@@ -4725,7 +4771,7 @@ export interface operations {
                     "application/problem+json": components["schemas"]["ProblemOutput"];
                 };
             };
-            /** @description The body is not JSON. */
+            /** @description The body is not of a kind that this address reads. */
             415: {
                 headers: {
                     [name: string]: unknown;
@@ -4893,7 +4939,7 @@ export interface operations {
                     "application/problem+json": components["schemas"]["ProblemOutput"];
                 };
             };
-            /** @description The body is not JSON. */
+            /** @description The body is not of a kind that this address reads. */
             415: {
                 headers: {
                     [name: string]: unknown;
@@ -5123,7 +5169,7 @@ export interface operations {
                     "application/problem+json": components["schemas"]["ProblemOutput"];
                 };
             };
-            /** @description The body is not JSON. */
+            /** @description The body is not of a kind that this address reads. */
             415: {
                 headers: {
                     [name: string]: unknown;
@@ -5224,7 +5270,7 @@ export interface operations {
                     "application/problem+json": components["schemas"]["ProblemOutput"];
                 };
             };
-            /** @description The body is not JSON. */
+            /** @description The body is not of a kind that this address reads. */
             415: {
                 headers: {
                     [name: string]: unknown;
@@ -5244,6 +5290,182 @@ export interface operations {
             };
             /** @description The edit does not say which version it was made against. */
             428: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+        };
+    };
+    photoGet: {
+        parameters: {
+            query?: {
+                /** @description The whole picture if not said. */
+                size?: "small" | "whole";
+            };
+            header?: never;
+            path: {
+                club: string;
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "image/jpeg": string;
+                };
+            };
+            /** @description The request cannot be read: broken JSON, an unknown name, a value of the wrong type. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Nobody is signed in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Forbidden to this person, or (code csrf_failed) the page's token is missing or stale. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description There is nothing here that this person may know of. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+        };
+    };
+    photoPut: {
+        parameters: {
+            query: {
+                /** @description The entry it belongs to. */
+                act: string;
+            };
+            header: {
+                /** @description The fingerprint of the file (RFC 9530), so that half a photo is never taken for a whole one. */
+                "Content-Digest": string;
+            };
+            path: {
+                club: string;
+                /** @description A UUID of version 7 made on the device. The same id, address and body again give the same row. */
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: {
+            content: {
+                "image/jpeg": string;
+                "image/png": string;
+                "image/webp": string;
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["PhotoOutput"];
+                };
+            };
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["PhotoOutput"];
+                };
+            };
+            /** @description The request cannot be read: broken JSON, an unknown name, a value of the wrong type. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Nobody is signed in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Forbidden to this person, or (code csrf_failed) the page's token is missing or stale. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description There is nothing here that this person may know of. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description A rule or another entry stands against it. */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description The body is larger than the server reads. */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description The body is not of a kind that this address reads. */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Well-formed, and no such value can exist. */
+            422: {
                 headers: {
                     [name: string]: unknown;
                 };
@@ -5463,7 +5685,7 @@ export interface operations {
                     "application/problem+json": components["schemas"]["ProblemOutput"];
                 };
             };
-            /** @description The body is not JSON. */
+            /** @description The body is not of a kind that this address reads. */
             415: {
                 headers: {
                     [name: string]: unknown;
@@ -5564,7 +5786,7 @@ export interface operations {
                     "application/problem+json": components["schemas"]["ProblemOutput"];
                 };
             };
-            /** @description The body is not JSON. */
+            /** @description The body is not of a kind that this address reads. */
             415: {
                 headers: {
                     [name: string]: unknown;
@@ -5741,7 +5963,7 @@ export interface operations {
                     "application/problem+json": components["schemas"]["ProblemOutput"];
                 };
             };
-            /** @description The body is not JSON. */
+            /** @description The body is not of a kind that this address reads. */
             415: {
                 headers: {
                     [name: string]: unknown;
@@ -5971,7 +6193,7 @@ export interface operations {
                     "application/problem+json": components["schemas"]["ProblemOutput"];
                 };
             };
-            /** @description The body is not JSON. */
+            /** @description The body is not of a kind that this address reads. */
             415: {
                 headers: {
                     [name: string]: unknown;
@@ -6072,7 +6294,7 @@ export interface operations {
                     "application/problem+json": components["schemas"]["ProblemOutput"];
                 };
             };
-            /** @description The body is not JSON. */
+            /** @description The body is not of a kind that this address reads. */
             415: {
                 headers: {
                     [name: string]: unknown;
@@ -6383,7 +6605,7 @@ export interface operations {
                     "application/problem+json": components["schemas"]["ProblemOutput"];
                 };
             };
-            /** @description The body is not JSON. */
+            /** @description The body is not of a kind that this address reads. */
             415: {
                 headers: {
                     [name: string]: unknown;
@@ -6630,7 +6852,7 @@ export interface operations {
                     "application/problem+json": components["schemas"]["ProblemOutput"];
                 };
             };
-            /** @description The body is not JSON. */
+            /** @description The body is not of a kind that this address reads. */
             415: {
                 headers: {
                     [name: string]: unknown;
@@ -6798,7 +7020,7 @@ export interface operations {
                     "application/problem+json": components["schemas"]["ProblemOutput"];
                 };
             };
-            /** @description The body is not JSON. */
+            /** @description The body is not of a kind that this address reads. */
             415: {
                 headers: {
                     [name: string]: unknown;
@@ -7034,7 +7256,7 @@ export interface operations {
                     "application/problem+json": components["schemas"]["ProblemOutput"];
                 };
             };
-            /** @description The body is not JSON. */
+            /** @description The body is not of a kind that this address reads. */
             415: {
                 headers: {
                     [name: string]: unknown;
@@ -7202,7 +7424,7 @@ export interface operations {
                     "application/problem+json": components["schemas"]["ProblemOutput"];
                 };
             };
-            /** @description The body is not JSON. */
+            /** @description The body is not of a kind that this address reads. */
             415: {
                 headers: {
                     [name: string]: unknown;
@@ -7427,7 +7649,7 @@ export interface operations {
                     "application/problem+json": components["schemas"]["ProblemOutput"];
                 };
             };
-            /** @description The body is not JSON. */
+            /** @description The body is not of a kind that this address reads. */
             415: {
                 headers: {
                     [name: string]: unknown;
@@ -7595,7 +7817,7 @@ export interface operations {
                     "application/problem+json": components["schemas"]["ProblemOutput"];
                 };
             };
-            /** @description The body is not JSON. */
+            /** @description The body is not of a kind that this address reads. */
             415: {
                 headers: {
                     [name: string]: unknown;
@@ -7763,7 +7985,7 @@ export interface operations {
                     "application/problem+json": components["schemas"]["ProblemOutput"];
                 };
             };
-            /** @description The body is not JSON. */
+            /** @description The body is not of a kind that this address reads. */
             415: {
                 headers: {
                     [name: string]: unknown;
@@ -7931,7 +8153,7 @@ export interface operations {
                     "application/problem+json": components["schemas"]["ProblemOutput"];
                 };
             };
-            /** @description The body is not JSON. */
+            /** @description The body is not of a kind that this address reads. */
             415: {
                 headers: {
                     [name: string]: unknown;

@@ -13,6 +13,7 @@ from django.middleware.csrf import get_token
 from django.utils import timezone
 from rest_framework.authentication import BaseAuthentication
 from rest_framework.exceptions import NotAuthenticated
+from rest_framework.parsers import BaseParser
 from rest_framework.permissions import BasePermission, IsAuthenticated
 from rest_framework.renderers import JSONRenderer
 from rest_framework.request import Request
@@ -39,7 +40,7 @@ class ApiView(APIView):
 
     authentication_classes: Sequence[type[BaseAuthentication]] = (CookieAuthentication,)
     permission_classes: Sequence[type[BasePermission]] = (IsAuthenticated,)
-    parser_classes = (StrictJSONParser,)
+    parser_classes: Sequence[type[BaseParser]] = (StrictJSONParser,)
     renderer_classes = (JSONRenderer,)
     metadata_class = None
 
