@@ -52,6 +52,7 @@ export type Recipe = Shapes['RecipeOutput'];
 export type RecipePart = Shapes['RecipePartOutput'];
 export type Ingredient = Shapes['Ingredient'];
 export type FillGate = Shapes['FillGate'];
+export type Photo = Shapes['PhotoOutput'];
 export type Reservation = Shapes['ReservationOutput'];
 
 /** The answer to an act: where the server put it, and the row as it now stands. */

@@ -28,8 +28,16 @@ function recipes(database: IDBPDatabase<unknown>): void {
   database.createObjectStore('recipes', { keyPath: 'id' });
 }
 
+/** Photos of entries, and those of this phone that are not sent. */
+function photos(database: IDBPDatabase<unknown>, upgrade: Upgrade): void {
+  database.createObjectStore('photos', { keyPath: 'id' }).createIndex('by_act', 'act');
+  database.createObjectStore('photo_queue', { keyPath: 'id' }).createIndex('by_act', 'act');
+  // The version before let the feed's newer rows pass by unread: they are read once more from the start.
+  upgrade.objectStore('meta').delete('cursor');
+}
+
 /** Step n makes version n of version n - 1. */
-export const MIGRATIONS: readonly Migration[] = [first, recipes];
+export const MIGRATIONS: readonly Migration[] = [first, recipes, photos];
 
 export async function migrate(
   database: IDBPDatabase<unknown>,

@@ -2,7 +2,17 @@
 
 import type { DBSchema } from 'idb';
 import type { FieldProblem } from '../api/errors.ts';
-import type { Barrel, Club, LogEntry, Person, Place, Recipe, Reservation, Uuid } from '../api/types.ts';
+import type {
+  Barrel,
+  Club,
+  LogEntry,
+  Person,
+  Photo,
+  Place,
+  Recipe,
+  Reservation,
+  Uuid,
+} from '../api/types.ts';
 
 /** A row as the server sent it; `round` says which full reading of the feed brought it. */
 export interface Kept<T> {
@@ -59,6 +69,28 @@ export interface OutboxEntry {
   mended_by: Uuid | null;
 }
 
+export interface KeptPhoto extends Kept<Photo> {
+  act: Uuid;
+}
+
+/** A photo of this phone that is not sent, with its file. It goes after the entry it belongs to. */
+export interface QueuedPhoto {
+  id: Uuid;
+  /** The entry it belongs to. */
+  act: Uuid;
+  barrel: Uuid | null;
+  author: Uuid;
+  /** A JPEG file, made small already. */
+  file: ArrayBuffer;
+  /** Its SHA-256 in base64, as it goes over the wire. */
+  digest: string;
+  made_at_ms: number;
+  tries: number;
+  next_try_at_ms: number;
+  /** Why the server would not have it; it then waits for its author. */
+  refused: string | null;
+}
+
 export interface Draft {
   key: string;
   saved_at_ms: number;
@@ -84,6 +116,8 @@ export interface ClubSchema extends DBSchema {
   answers: { key: string; value: KeptAnswer };
   outbox: { key: string; value: OutboxEntry; indexes: { by_order: number } };
   drafts: { key: string; value: Draft };
+  photos: { key: string; value: KeptPhoto; indexes: { by_act: string } };
+  photo_queue: { key: string; value: QueuedPhoto; indexes: { by_act: string } };
 }
 
 /** Read from the server, and rebuilt from it at any time. */
@@ -95,10 +129,11 @@ export const READ_STORES = [
   'reservations',
   'recipes',
   'log',
+  'photos',
   'meta',
   'answers',
 ] as const;
 /** Made here, and only ever removed by an answer or by its author. */
-export const OWN_STORES = ['outbox', 'drafts'] as const;
+export const OWN_STORES = ['outbox', 'drafts', 'photo_queue'] as const;
 
 export type StoreName = (typeof READ_STORES)[number] | (typeof OWN_STORES)[number];

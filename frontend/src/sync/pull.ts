@@ -3,12 +3,12 @@
 import { unwrap } from 'idb';
 import { api } from '../api/client.ts';
 import { NO_SIGNAL, type Problem, problemFrom } from '../api/errors.ts';
-import type { ChangedCollection, ChangesPage, LogEntry, Uuid } from '../api/types.ts';
+import type { ChangedCollection, ChangesPage, LogEntry, Photo, Uuid } from '../api/types.ts';
 import { markReadBack } from '../outbox/read-back.ts';
 import type { ClubDatabase } from '../store/db.ts';
 import { stored } from '../store/live.ts';
 import type { StoreName } from '../store/records.ts';
-import { keptLogEntry } from '../store/rows.ts';
+import { keptLogEntry, keptPhoto } from '../store/rows.ts';
 
 export const PAGE_ROWS = 500;
 /** Rows handed to the database at a stretch: a few milliseconds on a slow phone, so that a touch is answered between. */
@@ -19,7 +19,16 @@ export type AskPage = (cursor: string) => Promise<PageAnswer>;
 
 export type PullEnd = { ok: true; pages: number } | { ok: false; problem: Problem };
 
-const ROW_STORES = ['club', 'places', 'people', 'barrels', 'reservations', 'recipes', 'log'] as const;
+const ROW_STORES = [
+  'club',
+  'places',
+  'people',
+  'barrels',
+  'reservations',
+  'recipes',
+  'log',
+  'photos',
+] as const;
 const PAGE_STORES = [...ROW_STORES, 'meta', 'outbox'] as const;
 
 function isPage(value: unknown): value is ChangesPage {
@@ -48,6 +57,11 @@ function isKnown(collection: string): collection is ChangedCollection {
   return (ROW_STORES as readonly string[]).includes(collection);
 }
 
+function keptRow(collection: ChangedCollection, id: Uuid, row: unknown, round: number): unknown {
+  if (collection === 'log') return keptLogEntry(row as LogEntry, round);
+  return collection === 'photos' ? keptPhoto(row as Photo, round) : { id, round, row };
+}
+
 /** Stores one page and its cursor in one transaction: a crash between pages loses and repeats nothing. */
 export async function storePage(db: ClubDatabase, page: ChangesPage): Promise<void> {
   const write = db.transaction([...PAGE_STORES], 'readwrite');
@@ -62,7 +76,7 @@ export async function storePage(db: ClubDatabase, page: ChangesPage): Promise<vo
       // Nobody listens to a single request: one that fails ends the whole transaction, which is awaited below.
       const store = unwrap(write.objectStore(collection)) as IDBObjectStore;
       if (row === null) store.delete(id);
-      else store.put(collection === 'log' ? keptLogEntry(row as LogEntry, round) : { id, round, row });
+      else store.put(keptRow(collection, id, row, round));
     }
     // The answer comes after those of the slice; until then the transaction stays open and the page is free.
     await meta.get('round');

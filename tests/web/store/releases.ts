@@ -32,4 +32,12 @@ export const RELEASES: readonly Release[] = [
       db.createObjectStore('recipes', { keyPath: 'id' });
     },
   },
+  {
+    version: 3,
+    build(db) {
+      RELEASES[1]?.build(db);
+      db.createObjectStore('photos', { keyPath: 'id' }).createIndex('by_act', 'act');
+      db.createObjectStore('photo_queue', { keyPath: 'id' }).createIndex('by_act', 'act');
+    },
+  },
 ];
