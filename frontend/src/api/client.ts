@@ -24,7 +24,7 @@ export function csrfToken(): string {
   return found ? decodeURIComponent(found) : '';
 }
 
-async function once(request: Request): Promise<Response> {
+async function once(request: Request, within_ms = ANSWER_WITHIN_MS): Promise<Response> {
   const headers = new Headers(request.headers);
   if (!headers.has('Accept')) headers.set('Accept', 'application/json');
   if (!SAFE.has(request.method)) headers.set('X-CSRFToken', csrfToken());
@@ -34,18 +34,18 @@ async function once(request: Request): Promise<Response> {
       credentials: 'same-origin',
       // A redirect is a captive portal or a mistake, never an answer of the API.
       redirect: 'error',
-      signal: AbortSignal.timeout(ANSWER_WITHIN_MS),
+      signal: AbortSignal.timeout(within_ms),
     }),
   );
 }
 
 /** Sends; when the CSRF token has gone stale, fetches a new one and tries once more. */
-export async function send(request: Request): Promise<Response> {
+export async function send(request: Request, within_ms?: number): Promise<Response> {
   const spare = SAFE.has(request.method) ? null : request.clone();
-  let response = await once(request);
+  let response = await once(request, within_ms);
   if (spare && response.status === 403 && (await problemOf(response.clone())).code === 'csrf_failed') {
     await once(new Request(new URL(ME, location.origin)));
-    response = await once(spare);
+    response = await once(spare, within_ms);
   }
   if (response.status === 401 && new URL(request.url).pathname.startsWith('/api/')) {
     for (const listener of unauthorised) listener();

@@ -24,6 +24,11 @@ export async function queueAll(db: ClubDatabase): Promise<OutboxEntry[]> {
   return db.getAllFromIndex('outbox', 'by_order');
 }
 
+/** How many entries and photos would be lost if this phone were wiped now. */
+export async function queueUnsentCount(db: ClubDatabase): Promise<number> {
+  return (await queueUnsent(db)).length + (await db.count('photo_queue'));
+}
+
 export async function queueUnsent(db: ClubDatabase): Promise<OutboxEntry[]> {
   return (await queueAll(db)).filter(isUnsent);
 }
@@ -155,13 +160,7 @@ export async function queueKick(db: ClubDatabase, now_ms: number, by: Hurry): Pr
 
 /** Undoes an entry that was never sent. False: it has left, only a correction helps now. */
 export async function queueTakeBack(db: ClubDatabase, id: Uuid): Promise<boolean> {
-  const write = db.transaction('outbox', 'readwrite');
-  const entry = await write.store.get(id);
-  const isStillHere = entry?.state === 'queued' && entry.tries === 0;
-  if (isStillHere) await write.store.delete(id);
-  await write.done;
-  if (isStillHere) stored(db, ['outbox']);
-  return isStillHere;
+  return remove(db, id, (entry) => entry.state === 'queued' && entry.tries === 0);
 }
 
 /** Sends a refused entry once more as it is: the rule that refused it may have changed. */
@@ -175,13 +174,23 @@ export function queueTryAgain(db: ClubDatabase, id: Uuid, now_ms: number): Promi
 
 /** Removes what was sent back, on its author's word. */
 export async function queueDiscard(db: ClubDatabase, id: Uuid): Promise<boolean> {
-  const write = db.transaction('outbox', 'readwrite');
-  const entry = await write.store.get(id);
-  const isTheirs = entry?.state === 'refused' || entry?.state === 'conflicted';
-  if (isTheirs) await write.store.delete(id);
+  return remove(db, id, (entry) => entry.state === 'refused' || entry.state === 'conflicted');
+}
+
+/** Removes an entry that is only here, and the photos that were to follow it. */
+async function remove(db: ClubDatabase, id: Uuid, may: (entry: OutboxEntry) => boolean): Promise<boolean> {
+  const write = db.transaction(['outbox', 'photo_queue'], 'readwrite');
+  const outbox = write.objectStore('outbox');
+  const photos = write.objectStore('photo_queue');
+  const entry = await outbox.get(id);
+  const isRemoved = entry !== undefined && may(entry);
+  if (isRemoved) {
+    await outbox.delete(id);
+    for (const photo of await photos.index('by_act').getAllKeys(id)) await photos.delete(photo);
+  }
   await write.done;
-  if (isTheirs) stored(db, ['outbox']);
-  return isTheirs;
+  if (isRemoved) stored(db, ['outbox', 'photo_queue']);
+  return isRemoved;
 }
 
 /**
@@ -270,7 +279,7 @@ export async function queueSweep(db: ClubDatabase, now_ms: number): Promise<void
   await write.done;
 }
 
-/** Leaves only what would be lost: for sign-out. Returns how many entries stay. */
+/** Leaves only what would be lost: for sign-out. Returns how many entries and photos stay. */
 export async function queueKeepOnlyUnsent(db: ClubDatabase): Promise<number> {
   const write = db.transaction(['outbox', 'drafts'], 'readwrite');
   const outbox = write.objectStore('outbox');
@@ -282,5 +291,5 @@ export async function queueKeepOnlyUnsent(db: ClubDatabase): Promise<number> {
   await write.objectStore('drafts').clear();
   await write.done;
   stored(db, ['outbox', 'drafts']);
-  return kept;
+  return kept + (await db.count('photo_queue'));
 }

@@ -7,7 +7,8 @@ import { localIso } from '../science/dates.ts';
 import { type ClubDatabase, database } from '../store/db.ts';
 import { StoreUnavailable } from '../store/storage.ts';
 import type { Bodies, Collection } from './bodies.ts';
-import { isOnItsWay, makeEdit, makeEntry, type OutboxEntry } from './entry.ts';
+import { isOnItsWay, makeEdit, makeEntry, newId, type OutboxEntry } from './entry.ts';
+import { photoAdd, photoDiscard } from './photos.ts';
 import {
   outboxEntries,
   queueAdd,
@@ -76,6 +77,28 @@ export async function record<C extends Collection>(
   const made = makeEntry({ club, author, collection, body: whole, now_ms, ...options });
   const entry = await queueAdd(db, { ...made, barrel: made.barrel ?? (await barrelOfAct(db, whole)) });
   return { id: entry.id, entry };
+}
+
+/** Keeps a photo of an entry, to be sent once the entry has arrived; resolves when it is safe on this phone. */
+export async function recordPhoto(act: Uuid, barrel: Uuid | null, file: ArrayBuffer): Promise<Uuid> {
+  const { db, author } = here();
+  const digest = await crypto.subtle.digest('SHA-256', file);
+  const id = newId();
+  await photoAdd(db, {
+    id,
+    act,
+    barrel,
+    author,
+    file,
+    digest: btoa(String.fromCharCode(...new Uint8Array(digest))),
+    made_at_ms: Date.now(),
+  });
+  return id;
+}
+
+/** Removes a photo that has not left this phone. */
+export function discardPhoto(id: Uuid): Promise<void> {
+  return photoDiscard(here().db, id);
 }
 
 /** Keeps an edit of a register row, made against the version the person saw. */

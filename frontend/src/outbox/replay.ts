@@ -58,11 +58,12 @@ function retryAfterMs(header: string | null, now_ms: number): number | null {
   return Number.isFinite(wait) ? Math.min(Math.max(0, wait), LONGEST_WAIT_MS) : null;
 }
 
-async function answerOf(request: Request): Promise<Answered | null> {
+/** What came back, or null when nothing did. */
+export async function answerOf(request: Request, within_ms?: number): Promise<Answered | null> {
   let response: Response;
   let text: string;
   try {
-    response = await send(request);
+    response = await send(request, within_ms);
     text = await response.text();
   } catch {
     return null;

@@ -3,6 +3,8 @@
 import { effect } from '@preact/signals';
 import { accountOnDevice, session } from '../api/session.ts';
 import type { Uuid } from '../api/types.ts';
+import { createPhotoReplay } from '../outbox/photo-replay.ts';
+import { queuedPhotos } from '../outbox/photos.ts';
 import { outboxEntries, queueSweep } from '../outbox/queue.ts';
 import { createReplay } from '../outbox/replay.ts';
 import type { ClubDatabase } from '../store/db.ts';
@@ -29,6 +31,7 @@ export function startClubWork(db: ClubDatabase, user: Uuid, club: Uuid): Turns {
     return isMe && (state === 'signed_in' || state === 'remembered');
   };
   const replay = createReplay({ db, mayGo });
+  const photos = createPhotoReplay({ db, club, mayGo });
 
   let isFirst = true;
 
@@ -51,9 +54,14 @@ export function startClubWork(db: ClubDatabase, user: Uuid, club: Uuid): Turns {
   }
 
   async function work({ hurry, is_pull_due }: Calls): Promise<number> {
-    if (hurry) await replay.hurry(hurry);
+    if (hurry) {
+      await replay.hurry(hurry);
+      photos.hurry();
+    }
     const sent = await replay.run();
     reportSending(sent.is_paused);
+    // Where an entry found no answer a picture finds none.
+    const shown = sent.has_signal && !sent.is_paused ? await photos.run() : null;
     if (!sent.has_signal) reportSignal(false, Date.now());
     const as_of_ms = ((await db.get('meta', 'as_of_ms')) as number | undefined) ?? 0;
     const age_ms = Date.now() - as_of_ms;
@@ -62,17 +70,19 @@ export function startClubWork(db: ClubDatabase, user: Uuid, club: Uuid): Turns {
     if (mayGo() && (is_pull_due || sent.done > 0 || isOld)) await pull();
     await queueSweep(db, Date.now());
     const untilPull_ms = isHidden() ? PULL_HIDDEN_EVERY_MS : PULL_EVERY_MS;
-    if (sent.next_try_at_ms === null) return untilPull_ms;
-    return Math.min(untilPull_ms, Math.max(SHORTEST_WAIT_MS, sent.next_try_at_ms - Date.now()));
+    const next_ms = [sent.next_try_at_ms, shown?.next_try_at_ms ?? null].filter((at_ms) => at_ms !== null);
+    if (next_ms.length === 0) return untilPull_ms;
+    return Math.min(untilPull_ms, Math.max(SHORTEST_WAIT_MS, Math.min(...next_ms) - Date.now()));
   }
 
   const turns = startTurns({ name: db.name, work, isHidden });
   const stopWatching = effect(() => {
     void outboxEntries.value;
+    void queuedPhotos.value;
     turns.wake('news');
   });
   const stopHearing = onStoredElsewhere((stores) => {
-    if (stores.includes('outbox')) turns.wake('news');
+    if (stores.includes('outbox') || stores.includes('photo_queue')) turns.wake('news');
   });
   return {
     ...turns,

@@ -4,7 +4,7 @@ import { effect } from '@preact/signals';
 import { endSession, refreshSession, session, watchSession } from '../api/session.ts';
 import type { Uuid } from '../api/types.ts';
 import { barrels, club, people, places, reservations } from '../outbox/overlay.ts';
-import { queueKeepOnlyUnsent, queueUnsent } from '../outbox/queue.ts';
+import { queueKeepOnlyUnsent, queueUnsentCount } from '../outbox/queue.ts';
 import {
   type ClubDatabase,
   database,
@@ -118,7 +118,7 @@ async function inEachClub<T>(task: (db: ClubDatabase) => Promise<T>): Promise<T[
  * phone: they then wait for the same account.
  */
 export async function signOut(options: { keepUnsent?: boolean } = {}): Promise<'done' | { unsent: number }> {
-  const counts = await inEachClub(async (db) => (await queueUnsent(db)).length);
+  const counts = await inEachClub(queueUnsentCount);
   const unsent = counts.reduce((sum, count) => sum + count, 0);
   if (unsent > 0 && !options.keepUnsent) return { unsent };
   turns?.stop();

@@ -3,6 +3,7 @@
 import { computed, type ReadonlySignal, signal } from '@preact/signals';
 import type { Problem } from '../api/errors.ts';
 import { isSentBack, isUnsent } from '../outbox/entry.ts';
+import { queuedPhotos } from '../outbox/photos.ts';
 import { outboxEntries } from '../outbox/queue.ts';
 import { clockIn, dayIn, nearDay } from '../science/dates.ts';
 import { live } from '../store/live.ts';
@@ -65,10 +66,12 @@ export function reportSignal(has_signal: boolean, now_ms: number): void {
 }
 
 export const unsentCount: ReadonlySignal<number> = computed(
-  () => outboxEntries.value.filter(isUnsent).length,
+  () => outboxEntries.value.filter(isUnsent).length + queuedPhotos.value.length,
 );
 export const sentBackCount: ReadonlySignal<number> = computed(
-  () => outboxEntries.value.filter(isSentBack).length,
+  () =>
+    outboxEntries.value.filter(isSentBack).length +
+    queuedPhotos.value.filter((photo) => photo.refused !== null).length,
 );
 
 function momentWords(at_ms: number, now_ms: number, timezone: string): string {

@@ -59,6 +59,8 @@ beforeEach(async () => {
   startSync();
   await signIn('member@club.example', 'secret');
   await vi.waitFor(() => expect(barrelBy(NEAP)?.name).toBe('Neap'));
+  // Its rows are there a moment before the reading as a whole has ended.
+  await vi.waitFor(() => expect(syncStatus.value.first_load).toBe(false));
 });
 
 afterEach(async () => {
