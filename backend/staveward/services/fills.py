@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from datetime import datetime, timedelta
 from typing import Any
 
 from django.db.models import Q
 
 from staveward.models import (
     Act,
-    Barrel,
     Decant,
     Fill,
     FillPart,
@@ -19,7 +17,6 @@ from staveward.models import (
     Placement,
     Reservation,
     Role,
-    Stay,
     Trouble,
 )
 from staveward.science.vocabulary import WoodState
@@ -40,7 +37,6 @@ from staveward.services.mixes import (
 from staveward.services.reservation_days import FILLABLE, reservation_fulfil
 from staveward.services.water import volume_judged
 
-STILL_WET_WITHIN = timedelta(days=7)
 # Below this a batch in wood spoils (alcoholometry reference, strength and spoilage: design value).
 TOO_WEAK_BELOW_ABV_PCT = 15.0
 
@@ -73,9 +69,6 @@ def _judge_fill(command: ActCommand) -> list[str]:
         flags.append("too_weak")
     if abv_pct > command.barrel.max_abv_pct:
         flags.append("too_strong")
-    before = _stay_before(command.barrel, command.happened_at)
-    if before is not None and before.kind == "curing" and before.outcome != "tight":
-        flags.append("not_tight")
     if _in_quarantine(command):
         flags.append("quarantine")
     return [*flags, *mix_flags(command.club, command.author, data, sugar_g_l)]
@@ -120,7 +113,8 @@ def _save_fill(command: ActCommand, act: Act) -> Iterable[FeedRow]:
         sugar_g_l=sugar_g_l,
         abv_basis=data.get("abv_basis") or _basis(data, sugar_g_l),
         allergens=sorted({one for part in data["parts"] for one in part.get("allergens") or ()}),
-        wood_state=data.get("wood_state") or _wood_state(command.barrel, command.happened_at),
+        # What nobody said is laid with the stays (``fill_before``).
+        wood_state=data.get("wood_state") or WoodState.CURED,
         is_private=bool(data.get("is_private")),
         open_to_tasting=data.get("open_to_tasting", True),
         planned_days=data.get("planned_days"),
@@ -187,21 +181,6 @@ def _basis(data: dict[str, Any], sugar_g_l: float) -> str:
         return "measured"
     plain = len(data["parts"]) == 1 and not data["parts"][0].get("sugar_g_l")
     return "label" if plain else "calculated"
-
-
-def _stay_before(barrel: Barrel, moment: datetime) -> Stay | None:
-    return Stay.objects.filter(barrel=barrel, started_at__lt=moment).order_by("-started_at", "-id").first()
-
-
-def _wood_state(barrel: Barrel, moment: datetime) -> str:
-    """Returns how thirsty the wood was when the fill went in."""
-    before = _stay_before(barrel, moment)
-    if before is None:
-        return WoodState.STORED_DRY if barrel.adopted else WoodState.DRY
-    if before.kind == "curing":
-        return WoodState.CURED
-    ended_at = before.ended_at or moment
-    return WoodState.WET if moment - ended_at <= STILL_WET_WITHIN else WoodState.STORED_DRY
 
 
 def _authorise_decant(command: ActCommand, standing: Standing) -> None:

@@ -18,6 +18,7 @@ from django.utils import timezone
 from staveward.models import Act, Barrel, CareMark, Placement, Stay
 from staveward.services.commands import ActKind
 from staveward.services.feed import FeedRow
+from staveward.services.fill_before import fills_lay
 from staveward.services.lay import CLOSES, OPENS, LaidStay, Life, LifeAct, first_received, lay_life
 from staveward.services.marks import stay_mark_add, stay_marks_lay
 from staveward.services.moves import barrel_place_lay
@@ -73,6 +74,7 @@ def life_lay(barrel: Barrel) -> Life:
     first = _first_received(barrel, acts)
     life = lay_life(_life_act(act, first.get(act.pk, act.received_at)) for act in acts)
     _write_stays(barrel, life.stays)
+    fills_lay(barrel)
     wood_lay(barrel)
     return life
 
