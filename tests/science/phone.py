@@ -28,6 +28,7 @@ from staveward.science import (
     guards,
     holding,
     mass_balance,
+    vapour,
     vocabulary,
 )
 from staveward.science.tables import read_column
@@ -90,12 +91,12 @@ def _constants() -> list[tuple[str, str, Any, bool]]:
     """Gives name, what it is, value, and whether TypeScript keeps the words as a type."""
     coefficients = density_formula._coefficients().tolist()
     flash = _columns("flash_point", "abv_pct", "published_c", "model_c")
-    water_k, water_kpa = evaporation._CRITICAL["water"]
+    water_k, water_kpa = vapour._CRITICAL["water"]
     saturation = [
         [coefficient, exponent]
         for substance, coefficient, exponent in (
             (row["substance"], float(row["coefficient"]), float(row["exponent"]))
-            for row in evaporation.read_rows("saturation_pressure")
+            for row in vapour.read_rows("saturation_pressure")
         )
         if substance == "water"
     ]

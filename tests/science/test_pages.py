@@ -15,6 +15,9 @@ ROOMS = {path.stem for path in (ROOT / "backend" / "staveward" / "science").glob
 WITHOUT_PAGE = {"vocabulary", "errors", "tables"}
 ON_ANOTHER_PAGE = {
     "density_formula": "alcoholometry",
+    "known_course": "ageing",
+    "sulphite": "holding",
+    "vapour": "evaporation",
     "barrel_curve": "geometry",
     "barrel_measures": "geometry",
     "barrel_readings": "calibration",

@@ -1,4 +1,4 @@
-"""A barrel held in water between fills: where the level is now, when to top it up, and doses of sulphite.
+"""A barrel held in water between fills: where the level is now and when to top it up.
 
 A wet hold is ageing with no spirit: water leaves at a steady rate in a steady climate. The headline of a hold
 is the days since its water was changed; level and top-up day stand beside it, as ranges, since a barrel's
@@ -13,17 +13,38 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from .blending import WATER_KG_L
-from .errors import Array, Inconsistent, require_numbers, require_same_shape, unwrap
+from .errors import Array, Inconsistent, require_number, require_numbers, require_same_shape
 from .evaporation import WATER_PERMEABILITY, require_transport, vapour_pressure_water_kpa
 from .geometry import BarrelShape
 from .mass_balance import K_SPREAD, LEAK_SPREAD, prior_leak_g_per_day
+from .sulphite import (
+    DEFAULT_CITRIC_G_L,
+    DEFAULT_METABISULPHITE_G_L,
+    SO2_PER_METABISULPHITE,
+    SULPHUROUS_PKA,
+    HoldingSolution,
+    active_so2_share,
+    holding_solution,
+    so2_carried_mg_l,
+)
 from .vocabulary import BOUNDS, HOLD_LOWEST_FRACTION, HOLD_TARGET_FRACTION, HOLD_TOP_UP_FRACTION
 
-# Half SO2's molar mass twice over that of K2S2O5: 2 x 64.064 / 222.32.
-SO2_PER_METABISULPHITE = 2.0 * 64.064 / 222.32
-SULPHUROUS_PKA = 1.81
-DEFAULT_CITRIC_G_L = 0.8
-DEFAULT_METABISULPHITE_G_L = 0.7
+__all__ = [
+    "DEFAULT_CITRIC_G_L",
+    "DEFAULT_METABISULPHITE_G_L",
+    "SO2_PER_METABISULPHITE",
+    "SULPHUROUS_PKA",
+    "HoldingSolution",
+    "TopUpDue",
+    "WaterLevel",
+    "active_so2_share",
+    "half_mark_cm",
+    "holding_solution",
+    "lowest_mark_cm",
+    "so2_carried_mg_l",
+    "top_up_due",
+    "water_level_now",
+]
 
 _POINTS_K, _POINTS_LEAK = 25, 15
 
@@ -58,15 +79,6 @@ class TopUpDue:
     latest_days: Array
 
 
-@dataclass(frozen=True)
-class HoldingSolution:
-    """Holds the doses for a full barrel of holding solution [g] and the sulphite it makes [mg/L]."""
-
-    citric_acid_g: Array
-    metabisulphite_g: Array
-    total_so2_mg_l: Array
-
-
 def _water_out_l_per_day(
     temp_c: ArrayLike, rh_fraction: ArrayLike, area_m2: ArrayLike, stave_mm: ArrayLike, days: Array
 ) -> Array:
@@ -94,8 +106,8 @@ def _rate_quantiles(out_l: Array, capacity_l: Array, k_spread: ArrayLike, leak_s
     """Gives 10 %, 50 % and 90 % quantiles of the water lost per day over the prior of k and leak [L/day]."""
     from scipy.special import ndtri
 
-    k_wide = float(require_numbers("k_spread", k_spread, 1.0, 4.0, ""))
-    leak_wide = float(require_numbers("leak_spread", leak_spread, 1.0, 10.0, ""))
+    k_wide = require_number("k_spread", k_spread, 1.0, 4.0, "")
+    leak_wide = require_number("leak_spread", leak_spread, 1.0, 10.0, "")
     k = k_wide ** ndtri((np.arange(_POINTS_K) + 0.5) / _POINTS_K)
     leak = leak_wide ** ndtri((np.arange(_POINTS_LEAK) + 0.5) / _POINTS_LEAK)
     dripped = np.asarray(prior_leak_g_per_day(capacity_l)) / 1000.0 / WATER_KG_L
@@ -251,7 +263,7 @@ def top_up_due(
     [17, 29, 52]
     """
     volume, capacity = _checked_level(volume_l, capacity_l)
-    mark = float(require_numbers("at_fraction", at_fraction, 0.0, 1.0, "of the capacity"))
+    mark = require_number("at_fraction", at_fraction, 0.0, 1.0, "of the capacity")
     out = np.asarray(_water_out_l_per_day(temp_c, rh_fraction, area_m2, stave_mm, np.asarray(0.0)))
     shape = require_same_shape(volume_l=volume, capacity_l=capacity, area_m2=out)
     slow, usual, fast = _rate_quantiles(
@@ -309,129 +321,3 @@ def lowest_mark_cm(shape: BarrelShape) -> float:
     5.31
     """
     return float(shape.dip_at_volume_cm(HOLD_LOWEST_FRACTION * shape.capacity_l))
-
-
-def holding_solution(
-    volume_l: ArrayLike,
-    citric_g_l: ArrayLike = DEFAULT_CITRIC_G_L,
-    metabisulphite_g_l: ArrayLike = DEFAULT_METABISULPHITE_G_L,
-) -> HoldingSolution:
-    """Gives the doses of a holding solution for a full barrel, and the sulphite it makes.
-
-    SO2 = 2 x 64.064 / 222.32 of the potassium metabisulphite's mass.
-
-    Parameters
-    ----------
-    volume_l : float or array_like, shape (n,)
-        Volume of solution: the whole capacity [L].
-    citric_g_l : float or array_like, shape (n,)
-        Citric acid, 0 to 10 [g/L].
-    metabisulphite_g_l : float or array_like, shape (n,)
-        Potassium metabisulphite, 0 to 5 [g/L].
-
-    Returns
-    -------
-    HoldingSolution, each shape (n,)
-        Doses [g] and total sulphur dioxide [mg/L].
-
-    Raises
-    ------
-    OutOfRange
-        If an input is outside its bound.
-    Inconsistent
-        If the shapes do not fit each other.
-
-    Notes
-    -----
-    Keeper only, never alone, never with asthma, outdoors or with strong ventilation; acid first; never with
-    chlorine. The barrel bears a sulphite mark from then on. Local rules and the packet's label decide.
-
-    Source
-    ------
-    WineMaker magazine, Preserving Oak Barrels (180 g and 160 g a barrel); molar masses, IUPAC.
-
-    Examples
-    --------
-    >>> doses = holding_solution(2.26)
-    >>> round(float(doses.metabisulphite_g), 3), round(float(doses.total_so2_mg_l), 1)
-    (1.582, 403.4)
-    """
-    volume = require_numbers("volume_l", volume_l, 0.0, BOUNDS["volume_l"].high, "L", above_low=True)
-    citric = require_numbers("citric_g_l", citric_g_l, 0.0, 10.0, "g/L")
-    salt = require_numbers("metabisulphite_g_l", metabisulphite_g_l, 0.0, 5.0, "g/L")
-    require_same_shape(volume_l=volume, citric_g_l=citric, metabisulphite_g_l=salt)
-    return HoldingSolution(
-        (volume * citric)[()], (volume * salt)[()], (1000.0 * SO2_PER_METABISULPHITE * salt)[()]
-    )
-
-
-def active_so2_share(ph: ArrayLike) -> Array:
-    """Gives the share of free sulphite that works against microbes: 1/(1 + 10^(pH - 1.81)).
-
-    Parameters
-    ----------
-    ph : float or array_like, shape (n,)
-        pH of the solution, 0 to 14 [1].
-
-    Returns
-    -------
-    ndarray, shape (n,)
-        Active share [0 to 1].
-
-    Raises
-    ------
-    OutOfRange
-        If a pH is outside 0 to 14.
-
-    Source
-    ------
-    Closed form; pKa 1.81 from memory.
-
-    Examples
-    --------
-    >>> round(float(active_so2_share(3.0)), 3)
-    0.061
-    """
-    acidity = require_numbers("ph", ph, 0.0, 14.0, "")
-    return unwrap(1.0 / (1.0 + 10.0 ** (acidity - SULPHUROUS_PKA)))
-
-
-def so2_carried_mg_l(total_so2_mg_l: ArrayLike, carried_fraction: ArrayLike) -> Array:
-    """Gives the sulphite that the next fill takes up from what the wood keeps.
-
-    Parameters
-    ----------
-    total_so2_mg_l : float or array_like, shape (n,)
-        Sulphur dioxide in the earlier liquid [mg/L].
-    carried_fraction : float or array_like, shape (n,)
-        Share of the next fill that is the earlier liquid [0 to 1].
-
-    Returns
-    -------
-    ndarray, shape (n,)
-        Sulphur dioxide in the next fill [mg/L].
-
-    Raises
-    ------
-    OutOfRange
-        If an input is outside its bound.
-    Inconsistent
-        If the shapes do not fit each other.
-
-    Notes
-    -----
-    Above 10 mg/L a label must name sulphites; below it still say that traces are possible.
-
-    Source
-    ------
-    Closed form; the 10 mg/L are Regulation (EU) No 1169/2011, Annex II.
-
-    Examples
-    --------
-    >>> round(float(so2_carried_mg_l(403.4, 0.05)), 1)
-    20.2
-    """
-    before = require_numbers("total_so2_mg_l", total_so2_mg_l, 0.0, 5000.0, "mg/L")
-    share = require_numbers("carried_fraction", carried_fraction, 0.0, 1.0, "(a share)")
-    require_same_shape(total_so2_mg_l=before, carried_fraction=share)
-    return unwrap(before * share)
