@@ -142,6 +142,7 @@ class Cellar:
         )
 
 
+@pytest.mark.slow
 def test_the_80_percent_band_holds_75_to_85_percent_pooled():
     """Barrels of unknown k, leak and selectivity; read for two, four and eight weeks; four weeks ahead.
 

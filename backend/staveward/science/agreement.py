@@ -14,7 +14,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from .errors import Inconsistent, OutOfRange, Underdetermined, require_choice, require_numbers
+from .errors import Inconsistent, OutOfRange, Underdetermined, require_choice, require_number, require_numbers
 
 Array = NDArray[np.float64]
 
@@ -138,7 +138,7 @@ def rater_offsets(scores: Sequence[Glass]) -> Mapping[str, TasterOffset]:
     """
     if not scores:
         raise Underdetermined("scores", scores, "at least one score")
-    liking = np.array([float(require_numbers("liking", one.liking, 0, 10, "points")) for one in scores])
+    liking = np.array([require_number("liking", one.liking, 0, 10, "points") for one in scores])
     glasses, glass = np.unique([one.glass for one in scores], return_inverse=True)
     names, taster = np.unique([one.taster for one in scores], return_inverse=True)
     indicator = (taster[:, None] == np.arange(names.size)).astype(np.float64)

@@ -19,7 +19,7 @@ from .density_formula import (
     mass_fraction_at,
     strength_at,
 )
-from .errors import Array, Inconsistent, require_numbers, require_same_shape, unwrap
+from .errors import Array, Inconsistent, require_number, require_numbers, require_same_shape, unwrap
 from .vocabulary import BOUNDS
 
 US_REFERENCE_TEMP_C = (60.0 - 32.0) / 1.8
@@ -31,7 +31,6 @@ READABLE_SUGAR_G_L = 4.0
 _TEMP = BOUNDS["temp_c"]
 
 
-@cache
 def ethanol_density_kg_m3(temp_c: float = REFERENCE_TEMP_C) -> float:
     """Gives the density of pure ethanol.
 
@@ -59,6 +58,11 @@ def ethanol_density_kg_m3(temp_c: float = REFERENCE_TEMP_C) -> float:
     >>> round(ethanol_density_kg_m3(20.0), 4)
     789.2391
     """
+    return _ethanol_density(require_number("temp_c", temp_c, _TEMP.low, _TEMP.high, _TEMP.unit))
+
+
+@cache
+def _ethanol_density(temp_c: float) -> float:
     return float(density_kg_m3(1.0, temp_c))
 
 
@@ -324,7 +328,7 @@ def mass_fraction_from_instrument(
     known = BOUNDS["density_kg_m3"]
     mark = require_numbers("density_mark_kg_m3", density_mark_kg_m3, known.low, known.high, known.unit)
     temperature = require_numbers("temp_c", temp_c, _TEMP.low, _TEMP.high, _TEMP.unit)
-    made_for = float(require_numbers("calibrated_c", calibrated_c, _TEMP.low, _TEMP.high, _TEMP.unit))
+    made_for = require_number("calibrated_c", calibrated_c, _TEMP.low, _TEMP.high, _TEMP.unit)
     require_same_shape(density_mark_kg_m3=mark, temp_c=temperature)
     true_density = mark * (1.0 - SODA_LIME_GLASS_PER_C * (temperature - made_for))
     return unwrap(fraction_of_density(true_density, temperature))
@@ -386,7 +390,7 @@ def abv_pct_from_reading(
             float(sugar.max()),
             f"at most {READABLE_SUGAR_G_L:g} g/L for a reading: sugar hides strength",
         )
-    made_for = float(require_numbers("calibrated_c", calibrated_c, _TEMP.low, _TEMP.high, _TEMP.unit))
+    made_for = require_number("calibrated_c", calibrated_c, _TEMP.low, _TEMP.high, _TEMP.unit)
     mark = density_and_slope(mass_fraction_at(apparent, made_for), np.asarray(made_for))[0]
     return abv_pct_from_mass_fraction(mass_fraction_from_instrument(mark, temp_c, made_for))
 

@@ -13,7 +13,7 @@ from typing import Self
 import numpy as np
 
 from .barrel_curve import CM3_PER_L, UNIT_POINTS, UNIT_WEIGHTS, StaveCurve, column, whole_volume
-from .errors import Array, Inconsistent, OutOfRange, require_choice, require_numbers
+from .errors import Array, Inconsistent, OutOfRange, require_choice, require_number, require_numbers
 from .vocabulary import BarrelProfile
 
 # The forms hold at any size; this only catches a slip of the unit.
@@ -65,17 +65,11 @@ class BarrelMeasures:
 
     def __post_init__(self) -> None:
         require_choice("profile", self.profile, list(BarrelProfile))
-        bilge = float(
-            require_numbers(
-                "bilge_diameter_cm", self.bilge_diameter_cm, 0.0, LARGEST_MEASURE_CM, "cm", above_low=True
-            )
+        bilge = require_number(
+            "bilge_diameter_cm", self.bilge_diameter_cm, 0.0, LARGEST_MEASURE_CM, "cm", above_low=True
         )
-        head = float(
-            require_numbers("head_diameter_cm", self.head_diameter_cm, 0.0, LARGEST_MEASURE_CM, "cm")
-        )
-        length = float(
-            require_numbers("length_cm", self.length_cm, 0.0, LARGEST_MEASURE_CM, "cm", above_low=True)
-        )
+        head = require_number("head_diameter_cm", self.head_diameter_cm, 0.0, LARGEST_MEASURE_CM, "cm")
+        length = require_number("length_cm", self.length_cm, 0.0, LARGEST_MEASURE_CM, "cm", above_low=True)
         if head > bilge:
             raise OutOfRange("head_diameter_cm", head, f"at most the bung diameter, {bilge:g} cm")
         if self.profile == BarrelProfile.CYLINDER and head != bilge:
@@ -119,7 +113,7 @@ class BarrelMeasures:
         >>> round(BarrelMeasures.from_capacity(5.0).area_to_volume_cm2_per_l)
         306
         """
-        capacity = float(require_numbers("capacity_l", capacity_l, 0.0, None, "L", above_low=True))
+        capacity = require_number("capacity_l", capacity_l, 0.0, None, "L", above_low=True)
         straight = profile == BarrelProfile.CYLINDER
         head = REFERENCE_BILGE_CM if straight else REFERENCE_HEAD_CM
         unit = cls(head, REFERENCE_BILGE_CM, REFERENCE_LENGTH_CM, profile)

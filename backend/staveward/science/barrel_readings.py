@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from .errors import Array, Inconsistent, OutOfRange, require_numbers
+from .errors import Array, Inconsistent, OutOfRange, require_number, require_numbers
 from .vocabulary import BOUNDS
 
 MOST_READINGS = 200
@@ -137,11 +137,7 @@ def checked_readings(
         raise Inconsistent(
             "tare_kg", None, "the mass of the wet empty barrel in kg, when there are weighings"
         )
-    return (
-        0.0
-        if tare_kg is None
-        else float(require_numbers("tare_kg", tare_kg, 0.0, 500.0, "kg", above_low=True))
-    )
+    return 0.0 if tare_kg is None else require_number("tare_kg", tare_kg, 0.0, 500.0, "kg", above_low=True)
 
 
 def seen_weighing(row: int, reading: Weighing, tare_kg: float, mass_kg: Array) -> Seen:
@@ -265,7 +261,7 @@ def is_odd_reading(value: float, expected: float, spread: float) -> bool:
     >>> is_odd_reading(4.2, 4.6, 0.05)
     True
     """
-    seen = float(require_numbers("value", value))
-    usual = float(require_numbers("expected", expected))
-    wide = float(require_numbers("spread", spread, 0.0, None, "", above_low=True))
+    seen = require_number("value", value)
+    usual = require_number("expected", expected)
+    wide = require_number("spread", spread, 0.0, None, "", above_low=True)
     return abs(seen - usual) / wide > ODD_BEYOND_SD

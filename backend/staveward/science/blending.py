@@ -23,6 +23,7 @@ from .errors import (
     Inconsistent,
     NoSolution,
     Underdetermined,
+    require_number,
     require_numbers,
     require_same_shape,
     unwrap,
@@ -490,7 +491,7 @@ def scale_to_barrel(parts: Sequence[Part], volume_l: float) -> tuple[Part, ...]:
     >>> round(float(blend(scaled).volume_l), 9)
     4.75
     """
-    wanted = float(require_numbers("volume_l", volume_l, 0.0, None, "L", above_low=True))
+    wanted = require_number("volume_l", volume_l, 0.0, None, "L", above_low=True)
     factor = wanted / blend(parts).volume_l
     return tuple(
         replace(part, volume_l=np.asarray(part.volume_l, dtype=np.float64) * factor) for part in parts

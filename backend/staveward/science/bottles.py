@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from numpy.typing import ArrayLike
 
-from .errors import Array, Inconsistent, require_numbers, require_same_shape, unwrap
+from .errors import Array, Inconsistent, require_number, require_numbers, require_same_shape, unwrap
 from .tables import read_rows
 
 OXYGEN_KG_MOL = 0.031998
@@ -67,9 +67,9 @@ def bottle_count(volume_l: float, fill_l: float, loss_l: float = 0.0) -> BottleC
     >>> count.bottles, round(count.remainder_l, 3)
     (5, 0.115)
     """
-    volume = float(require_numbers("volume_l", volume_l, 0.0, 1000.0, "L"))
-    each = float(require_numbers("fill_l", fill_l, 0.0, 100.0, "L", above_low=True))
-    loss = float(require_numbers("loss_l", loss_l, 0.0, None, "L"))
+    volume = require_number("volume_l", volume_l, 0.0, 1000.0, "L")
+    each = require_number("fill_l", fill_l, 0.0, 100.0, "L", above_low=True)
+    loss = require_number("loss_l", loss_l, 0.0, None, "L")
     if loss > volume:
         raise Inconsistent("loss_l", loss, f"at most the volume, {volume:g} L")
     left = volume - loss
@@ -168,8 +168,8 @@ def keeping_days(headspace_fraction: float, abv_pct: float, *, is_wine_based: bo
     >>> keeping_days(0.05, 45.0).days, keeping_days(0.4, 17.0, is_wine_based=True)
     (720, Keeping(days=14, is_kept_cold=True))
     """
-    gap = float(require_numbers("headspace_fraction", headspace_fraction, 0.0, 1.0, "of the bottle"))
-    strength = float(require_numbers("abv_pct", abv_pct, 0.0, 100.0, "% vol"))
+    gap = require_number("headspace_fraction", headspace_fraction, 0.0, 1.0, "of the bottle")
+    strength = require_number("abv_pct", abv_pct, 0.0, 100.0, "% vol")
     is_cold = is_wine_based or strength < MIX_FROM_ABV_PCT
     group = "wine_days" if is_cold else "spirit_days" if strength >= SPIRIT_FROM_ABV_PCT else "mix_days"
     row = next(row for row in read_rows("keeping") if gap <= float(row["up_to_headspace"]))

@@ -29,11 +29,10 @@ from .barrel_readings import (
     set_odd_apart,
 )
 from .courses import LiquidEvent, plan_events, refuse_overdraft
-from .errors import Array, Inconsistent, require_choice, require_numbers, unwrap
-from .evaporation import require_transport
+from .errors import Array, Inconsistent, require_choice, require_number, require_numbers, unwrap
 from .mass_balance import K_SPREAD, LEAK_SPREAD, State, prior_leak_g_per_day, start_of
 from .node_courses import NodeCourse, NodeGrid, climate_of, node_grid, run_nodes
-from .soaking import soaked_l
+from .soaking import require_wood, soaked_l
 from .vocabulary import BOUNDS, WoodState
 
 __all__ = [
@@ -194,9 +193,14 @@ def calibrate(
     """
     require_choice("wood_state", wood_state, list(WoodState))
     ahead = require_numbers("predict_day", predict_day, 0.0, BOUNDS["days"].high, "days")
-    _, area, stave, _ = require_transport(0.5, area_m2, stave_mm, 1.0)
+    area, stave = require_wood(area_m2, stave_mm)
+    poured, size = BOUNDS["volume_l"], BOUNDS["capacity_l"]
+    fill_l = require_number("volume_l", volume_l, 0.0, poured.high, "L", above_low=True)
+    fill_pct = require_number("abv_pct", abv_pct, 0.0, 96.0, "% vol")
+    capacity = require_number("capacity_l", capacity_l, size.low, size.high, size.unit)
+    sugar = require_number("sugar_g_l", sugar_g_l, 0.0, BOUNDS["sugar_g_l"].high, "g/L")
     climate = climate_of(temp_c, rh_fraction, float(ahead.max()))
-    tare = checked_readings(weighings, tare_kg, dips, strengths, sugar_g_l)
+    tare = checked_readings(weighings, tare_kg, dips, strengths, sugar)
     readings: list[Weighing | DipReading | StrengthReading] = [*weighings, *dips, *strengths]
     days = [float(reading.day) for reading in readings]
     last = max(days, default=0.0)
@@ -204,21 +208,21 @@ def calibrate(
         raise Inconsistent(
             "predict_day", float(ahead.min()), f"at least the day of the last reading, {last:g}"
         )
-    usual_leak = float(prior_leak_g_per_day(capacity_l))
+    usual_leak = float(prior_leak_g_per_day(capacity))
     grid = node_grid(
-        float(require_numbers("k_spread", k_spread, 1.01, 4.0, "")),
+        require_number("k_spread", k_spread, 1.01, 4.0, ""),
         usual_leak,
-        float(require_numbers("leak_spread", leak_spread, 1.01, 10.0, "")),
+        require_number("leak_spread", leak_spread, 1.01, 10.0, ""),
     )
-    start = start_of(volume_l, abv_pct, sugar_g_l)
+    start = start_of(fill_l, fill_pct, sugar)
     happened = list(events)
     refuse_overdraft(
         plan_events(happened, 1, int(np.ceil(float(ahead.max())))),
         State(*(np.reshape(mass, (1, 1)) for mass in start)),
     )
     wanted = [*days, last, *(float(day) for day in ahead.flat)]
-    course = run_nodes(start, grid, float(area / stave), climate, wanted, happened)
-    seen = _seen(course, weighings, tare, dips, strengths, (area_m2, stave_mm, wood_state))
+    course = run_nodes(start, grid, area / stave, climate, wanted, happened)
+    seen = _seen(course, weighings, tare, dips, strengths, (area, stave, wood_state))
     fitting, odd = set_odd_apart(seen, grid.log_prior)
     fit = grid.log_prior + log_likelihood(fitting, grid.k.size)
     weights = np.exp(fit - fit.max())

@@ -10,8 +10,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from .errors import Array, Inconsistent, Underdetermined, require_choice, require_numbers
-from .soaking import held_l
+from .errors import Array, Inconsistent, Underdetermined, require_choice, require_number
+from .soaking import held_l, require_wood
 from .tables import read_rows
 from .vocabulary import BOUNDS, STANDARD_FILL_DAYS, Allergen, Family, Match, Rinse
 
@@ -87,7 +87,7 @@ def carry_over_fractions(
     >>> carry_over_fractions(0.16374499, 14.529928, [(5, 28), (5, 28)]).round(5).tolist()
     [0.06043, 0.00978]
     """
-    held = float(held_l(area_m2, stave_mm))
+    held = float(held_l(*require_wood(area_m2, stave_mm)))
     if len(fills) == 0:
         raise Underdetermined("fills", fills, "at least one fill")
     if len(rinse_before) > len(fills):
@@ -96,12 +96,12 @@ def carry_over_fractions(
     shallow, deep = _SHALLOW * held, (1.0 - _SHALLOW) * held
     shares = []
     for number, (fill_l, fill_days) in enumerate(fills):
-        volume = float(require_numbers("fills volume", fill_l, 0.0, None, "L", above_low=True))
-        days = float(require_numbers("fills days", fill_days, 0.0, BOUNDS["days"].high, "days"))
+        volume = require_number("fills volume", fill_l, 0.0, None, "L", above_low=True)
+        days = require_number("fills days", fill_days, 0.0, BOUNDS["days"].high, "days")
         rinse = rinse_before[number] if number < len(rinse_before) else 0.0
         if isinstance(rinse, str):
             rinse = RINSE_SHARE[Rinse(require_choice("rinse_before", rinse, list(Rinse)))]
-        washed = float(require_numbers("rinse_before", rinse, 0.0, 1.0, "(a share)"))
+        washed = require_number("rinse_before", rinse, 0.0, 1.0, "(a share)")
         in_shallow *= 1.0 - washed
         in_deep *= 1.0 - 0.3 * washed
         swap = 1.0 - np.exp(-days / 4.0)

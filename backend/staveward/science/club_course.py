@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from .courses import LiquidEvent, climate_series, figures_of, plan_events, refuse_overdraft, run_courses
-from .errors import Array, OutOfRange, require_numbers, require_same_shape
+from .errors import Array, OutOfRange, require_number, require_numbers, require_same_shape
 from .evaporation import require_transport
 from .mass_balance import Flags, State, start_of
 from .vocabulary import BOUNDS
@@ -94,7 +94,7 @@ def club_course(
     >>> [round(float(volume), 3) for volume in course.volume_l[:, 28]]
     [4.566, 18.615]
     """
-    whole = float(require_numbers("days", days, 0.0, BOUNDS["days"].high, "days"))
+    whole = require_number("days", days, 0.0, BOUNDS["days"].high, "days")
     if whole != int(whole):
         raise OutOfRange("days", days, "a whole number of days, 0 to 3650")
     length = int(whole)

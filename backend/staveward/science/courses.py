@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from .blending import Part, masses_of
-from .errors import Array, Inconsistent, OutOfRange, require_numbers
+from .errors import Array, Inconsistent, OutOfRange, require_number, require_numbers
 from .evaporation import climate_factors
 from .mass_balance import EMPTY_AT_FRACTION, Flags, State, advance, strength_of_pct, total_g, volume_of_l
 from .vocabulary import BOUNDS
@@ -73,7 +73,7 @@ def liquid_of(event: LiquidEvent, barrels: int, days: float) -> tuple[float, Sta
     if isinstance(event.barrel, bool) or not 0 <= event.barrel < barrels:
         raise OutOfRange("events barrel", event.barrel, f"0 to {barrels - 1}, a row of the barrels given")
     require_numbers("events day", event.day, 0.0, float(days), "days, the time asked for")
-    volume = float(require_numbers("events volume_l", event.volume_l, -400.0, 400.0, "L"))
+    volume = require_number("events volume_l", event.volume_l, -400.0, 400.0, "L")
     if volume <= 0.0:
         return -volume, None
     if event.abv_pct is None:

@@ -13,9 +13,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from .errors import Inconsistent, Underdetermined, require_numbers
+from .errors import Inconsistent, Underdetermined, require_number, require_numbers
 from .evaporation import loss_g_per_day
-from .soaking import soaked_l
+from .soaking import require_wood, soaked_l
 from .vocabulary import BOUNDS, CuringVerdict, WoodState
 
 TIGHT_ML_PER_DM2_DAY = 1.0
@@ -91,8 +91,8 @@ def _checked(intervals: Sequence[TopUpInterval]) -> list[TopUpInterval]:
         raise Underdetermined("intervals", intervals, "at least one stretch between two top-ups")
     before = -math.inf
     for one in intervals:
-        begin = float(require_numbers("intervals from_h", one.from_h, 0.0, None, "h"))
-        end = float(require_numbers("intervals to_h", one.to_h, 0.0, None, "h"))
+        begin = require_number("intervals from_h", one.from_h, 0.0, None, "h")
+        end = require_number("intervals to_h", one.to_h, 0.0, None, "h")
         require_numbers("intervals topped_up_ml", one.topped_up_ml, 0.0, None, "mL")
         require_numbers("intervals expected_ml", one.expected_ml, 0.0, None, "mL")
         require_numbers("intervals expected_u_ml", one.expected_u_ml, 0.0, None, "mL")
@@ -182,13 +182,17 @@ def expected_drink(
     (51.1, 1.6)
     """
     longest = 24.0 * BOUNDS["days"].high
-    begin = float(require_numbers("from_h", from_h, 0.0, longest, "h"))
-    end = float(require_numbers("to_h", to_h, 0.0, longest, "h"))
+    begin = require_number("from_h", from_h, 0.0, longest, "h")
+    end = require_number("to_h", to_h, 0.0, longest, "h")
     if end < begin:
         raise Inconsistent("to_h", end, f"not before from_h, {begin:g} h")
-    drunk = [float(soaked_l(hours / 24.0, area_m2, stave_mm, wood_state)) for hours in (begin, end)]
+    area, stave = require_wood(area_m2, stave_mm)
+    air = BOUNDS["cellar_temp_c"], BOUNDS["rh_fraction"]
+    warmth = require_number("temp_c", temp_c, air[0].low, air[0].high, air[0].unit)
+    damp = require_number("rh_fraction", rh_fraction, air[1].low, air[1].high, air[1].unit)
+    drunk = [float(soaked_l(hours / 24.0, area, stave, wood_state)) for hours in (begin, end)]
     soaked = 1000.0 * (drunk[1] - drunk[0])
-    lost = float(loss_g_per_day(0.0, temp_c, rh_fraction, area_m2, stave_mm).water_g_per_day)
+    lost = float(loss_g_per_day(0.0, warmth, damp, area, stave).water_g_per_day)
     # Air so damp that water would come in takes nothing: a curing barrel is never credited for it.
     evaporated = max(0.0, lost) * (end - begin) / 24.0 / _WATER_G_PER_ML
     spread = math.hypot(_SOAK_RELATIVE_U * soaked, _AIR_RELATIVE_U * evaporated)
@@ -260,13 +264,13 @@ def tightness(
     ('tight', 0.719)
     """
     given = _checked(intervals)
-    area = float(require_numbers("inner_area_dm2", inner_area_dm2, 2.0, 600.0, "dm2"))
-    dry = float(require_numbers("dry_joint_h", dry_joint_h, 0.0, None, "h"))
-    reading_u = float(require_numbers("reading_u_ml", reading_u_ml, 0.0, 100.0, "mL", above_low=True))
+    area = require_number("inner_area_dm2", inner_area_dm2, 2.0, 600.0, "dm2")
+    dry = require_number("dry_joint_h", dry_joint_h, 0.0, None, "h")
+    reading_u = require_number("reading_u_ml", reading_u_ml, 0.0, 100.0, "mL", above_low=True)
     size = BOUNDS["capacity_l"]
     holds_l = None
     if capacity_l is not None:
-        holds_l = float(require_numbers("capacity_l", capacity_l, size.low, size.high, size.unit))
+        holds_l = require_number("capacity_l", capacity_l, size.low, size.high, size.unit)
     elapsed = given[-1].to_h
     window, leaked, expected, expected_u, variance = 0.0, 0.0, 0.0, 0.0, 0.0
     for one in reversed(given):

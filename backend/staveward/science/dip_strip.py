@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from .errors import Array, Inconsistent, require_numbers
+from .errors import Array, Inconsistent, require_number
 from .geometry import BarrelShape
 
 # A line on wood is about half a millimetre and a meniscus wets one: closer marks cannot be told apart.
@@ -74,7 +74,7 @@ def dip_strip(shape: BarrelShape, step_l: float = 1.0) -> DipStrip:
     >>> [round(float(mark), 1) for mark in strip.from_foot_mm]
     [40.4, 65.0, 88.7, 115.5]
     """
-    step = float(require_numbers("step_l", step_l, 0.0, None, "L", above_low=True))
+    step = require_number("step_l", step_l, 0.0, None, "L", above_low=True)
     capacity = float(shape.capacity_l)
     if step > capacity:
         raise Inconsistent("step_l", step, f"at most the barrel's {capacity:.3f} L")

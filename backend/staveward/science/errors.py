@@ -175,7 +175,7 @@ def require_numbers(
 
     Examples
     --------
-    >>> float(require_numbers("abv_pct", 40, 0, 100, "% vol"))
+    >>> require_number("abv_pct", 40, 0, 100, "% vol")
     40.0
     """
     bound = in_words(low, high, unit, above_low=above_low)
@@ -202,6 +202,61 @@ def require_numbers(
             argument, float(numbers[absurd].flat[0]), f"{bound}, and no more than {LARGEST_NUMBER:g}"
         )
     return numbers
+
+
+def require_number(
+    argument: str,
+    value: ArrayLike,
+    low: float | None = None,
+    high: float | None = None,
+    unit: str = "",
+    *,
+    above_low: bool = False,
+) -> float:
+    """Turns input into one number, refusing what ``require_numbers`` refuses and more than one value.
+
+    Parameters
+    ----------
+    argument : str, scalar
+        Name of the argument, for the message [text].
+    value : float, scalar
+        The number to check [unit].
+    low, high : float or None, scalar
+        Bounds, both allowed unless ``above_low`` [unit].
+    unit : str, scalar
+        Unit for the message [text].
+    above_low : bool, scalar
+        True when the lower bound itself is not allowed [1].
+
+    Returns
+    -------
+    float, scalar
+        The number [unit].
+
+    Raises
+    ------
+    OutOfRange
+        If the value is missing, is not a number, is not finite or is outside the bounds.
+    Underdetermined
+        If there is no value at all.
+    Inconsistent
+        If there is more than one.
+
+    Source
+    ------
+    Common practice, no source.
+
+    Examples
+    --------
+    >>> require_number("capacity_l", 5, 0.5, 350, "L")
+    5.0
+    """
+    numbers = require_numbers(argument, value, low, high, unit, above_low=above_low)
+    if numbers.size != 1:
+        raise Inconsistent(
+            argument, numbers.shape, "one number, " + in_words(low, high, unit, above_low=above_low)
+        )
+    return float(numbers.reshape(-1)[0])
 
 
 def require_same_shape(**arguments: Array) -> tuple[int, ...]:

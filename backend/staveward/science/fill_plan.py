@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from .blending import Part, scale_to_barrel
-from .errors import Inconsistent, require_numbers
-from .soaking import soaked_l
+from .errors import Inconsistent, require_number
+from .soaking import require_wood, soaked_l
 from .vocabulary import BOUNDS
 
 # Room for the liquid to swell with warmth: 4 % is common practice, no source.
@@ -88,13 +88,13 @@ def plan_fill(
     (4.8, 0.09, 4.99)
     """
     size = BOUNDS["capacity_l"]
-    capacity = float(require_numbers("capacity_l", capacity_l, size.low, size.high, size.unit))
-    headroom = float(require_numbers("headroom_fraction", headroom_fraction, 0.0, 0.5, ""))
-    samples = float(require_numbers("samples_l", samples_l, 0.0, size.high, "L"))
-    days = float(require_numbers("top_up_days", top_up_days, 0.0, BOUNDS["days"].high, "days"))
+    capacity = require_number("capacity_l", capacity_l, size.low, size.high, size.unit)
+    headroom = require_number("headroom_fraction", headroom_fraction, 0.0, 0.5, "")
+    samples = require_number("samples_l", samples_l, 0.0, size.high, "L")
+    days = require_number("top_up_days", top_up_days, 0.0, BOUNDS["days"].high, "days")
     poured = capacity * (1.0 - headroom)
     if samples > poured:
         raise Inconsistent("samples_l", samples, f"at most the {poured:.3f} L that are poured")
-    soaked = float(soaked_l(days, area_m2, stave_mm, wood_state))
+    soaked = float(soaked_l(days, *require_wood(area_m2, stave_mm), wood_state))
     mixed = poured + soaked + samples
     return FillPlan(poured, soaked, samples, mixed, scale_to_barrel(parts, mixed))

@@ -12,7 +12,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from .errors import Inconsistent, OutOfRange, require_numbers, require_same_shape, unwrap
+from .errors import Inconsistent, OutOfRange, require_number, require_numbers, require_same_shape, unwrap
 
 Array = NDArray[np.float64]
 
@@ -140,7 +140,7 @@ def pinball_loss(quantile: ArrayLike, observed: ArrayLike, tau: float) -> Array:
     >>> float(pinball_loss(7, 9, 0.5))
     1.0
     """
-    share = float(require_numbers("tau", tau, 0, 1, "", above_low=True))
+    share = require_number("tau", tau, 0, 1, "", above_low=True)
     if share == 1.0:
         raise OutOfRange("tau", tau, "above 0 and below 1")
     told, seen = require_numbers("quantile", quantile), require_numbers("observed", observed)
@@ -181,7 +181,7 @@ def interval_score(low: ArrayLike, high: ArrayLike, observed: ArrayLike, level: 
     >>> round(float(interval_score(5, 9, 10)), 6)
     14.0
     """
-    share = float(require_numbers("level", level, 0, 1, "", above_low=True))
+    share = require_number("level", level, 0, 1, "", above_low=True)
     if share == 1.0:
         raise OutOfRange("level", level, "above 0 and below 1")
     lower, upper = require_numbers("low", low), require_numbers("high", high)
@@ -412,7 +412,7 @@ def lead_bucket(lead_weeks: float) -> int:
     >>> lead_bucket(3), lead_bucket(20)
     (1, 3)
     """
-    lead = round(float(require_numbers("lead_weeks", lead_weeks, 0, None, "weeks")))
+    lead = round(require_number("lead_weeks", lead_weeks, 0, None, "weeks"))
     return sum(lead >= low for low, _ in LEAD_BUCKETS_WEEKS) - 1
 
 
@@ -453,9 +453,7 @@ def is_hindsight_fit(low_week: float, mid_week: float, high_week: float, last_ta
         "high_week": high_week,
         "last_tasted_week": last_tasted_week,
     }
-    low, mid, high, last = (
-        float(require_numbers(name, week, 0, None, "weeks")) for name, week in weeks.items()
-    )
+    low, mid, high, last = (require_number(name, week, 0, None, "weeks") for name, week in weeks.items())
     return last >= HINDSIGHT_REACH * mid and (high + 1.0) / (low + 1.0) <= HINDSIGHT_WIDTH
 
 

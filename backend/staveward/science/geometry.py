@@ -27,6 +27,7 @@ from .barrel_measures import REFERENCE_BILGE_CM, REFERENCE_LENGTH_CM, BarrelMeas
 from .errors import (
     Array,
     require_choice,
+    require_number,
     require_numbers,
     require_same_shape,
     unwrap,
@@ -472,7 +473,7 @@ class BarrelShape(BarrelMeasures):
         3
         """
         dip = float(self._dip(dip_cm))
-        overlap = float(require_numbers("overlap_deg", overlap_deg, 0.0, 60.0, "degrees"))
+        overlap = require_number("overlap_deg", overlap_deg, 0.0, 60.0, "degrees")
         y = dip - self.bilge_diameter_cm / 2.0
         radius = self.head_diameter_cm / 2.0 if y < 0 else self.bilge_diameter_cm / 2.0
         cosine = min(1.0, max(-1.0, -y / radius)) if radius > 0 else 1.0

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import ArrayLike
 
-from .errors import Array, require_choice, require_numbers, require_same_shape, unwrap
+from .errors import Array, require_choice, require_number, require_numbers, require_same_shape, unwrap
 from .tables import read_column
 from .vocabulary import BOUNDS, Allergen, GuardLevel, IngredientKind
 
@@ -210,11 +210,11 @@ def mix_guards(
     >>> [(guard.level.value, guard.code) for guard in mix_guards(12.0)]
     [('stop', 'too_weak')]
     """
-    strength = float(require_numbers("abv_pct", abv_pct, 0.0, 100.0, "% vol"))
+    strength = require_number("abv_pct", abv_pct, 0.0, 100.0, "% vol")
     units = float(delle_units(strength, sugar_g_l))
-    filled = float(require_numbers("fill_fraction", fill_fraction, 0.0, 1.1, "of the capacity"))
-    slack_weeks = float(require_numbers("weeks_slack", weeks_slack, 0.0, None, "weeks"))
-    limit = float(require_numbers("strongest_allowed_pct", strongest_allowed_pct, 0.0, 100.0, "% vol"))
+    filled = require_number("fill_fraction", fill_fraction, 0.0, 1.1, "of the capacity")
+    slack_weeks = require_number("weeks_slack", weeks_slack, 0.0, None, "weeks")
+    limit = require_number("strongest_allowed_pct", strongest_allowed_pct, 0.0, 100.0, "% vol")
     found: list[Guard] = []
     keeping = _keeping_guard(strength, units, is_wine_based, filled < 0.8 and slack_weeks > 2.0)
     if keeping is not None:
@@ -275,7 +275,7 @@ def _fire_guards(abv_pct: float, cellar_temp_c: float | None) -> list[Guard]:
         )
     ]
     if cellar_temp_c is not None:
-        room = float(require_numbers("cellar_temp_c", cellar_temp_c, -20.0, 45.0, "degrees Celsius"))
+        room = require_number("cellar_temp_c", cellar_temp_c, -20.0, 45.0, "degrees Celsius")
         if room >= lights_at - 5.0:
             found.append(
                 Guard(

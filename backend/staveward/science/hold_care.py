@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
-from .errors import require_numbers
+from .errors import require_number
 from .vocabulary import (
     BOUNDS,
     CARE_SCHEDULE,
@@ -84,10 +84,10 @@ def water_change_every_h(
     >>> water_change_every_h(12.0), water_change_every_h(24.0)
     (168.0, 72.0)
     """
-    usual = float(require_numbers("usual_h", usual_h, 0.0, 24.0 * BOUNDS["days"].high, "h", above_low=True))
+    usual = require_number("usual_h", usual_h, 0.0, 24.0 * BOUNDS["days"].high, "h", above_low=True)
     warm = False
     if temp_c is not None:
-        room = float(require_numbers("temp_c", temp_c, -60.0, 80.0, "degrees Celsius"))
+        room = require_number("temp_c", temp_c, -60.0, 80.0, "degrees Celsius")
         warm = room > HOLD_WATER_STRICT_ABOVE_TEMP_C
     return min(usual, HOLD_WATER_STRICT_EVERY_HOURS) if warm or is_strict else usual
 
@@ -130,7 +130,7 @@ def water_change_due_h(
     >>> water_change_due_h(100.0, 12.0), water_change_due_h(100.0, 24.0)
     (68.0, -28.0)
     """
-    stood = float(require_numbers("stood_h", stood_h, 0.0, 24.0 * BOUNDS["days"].high, "h"))
+    stood = require_number("stood_h", stood_h, 0.0, 24.0 * BOUNDS["days"].high, "h")
     return water_change_every_h(temp_c, is_strict, usual_h) - stood
 
 
@@ -181,7 +181,7 @@ def hold_advice(
     >>> hold_advice(5, smells_off=True, is_sulphite_allowed=True).value
     'holding_solution'
     """
-    days = float(require_numbers("idle_days", idle_days, 0.0, BOUNDS["days"].high, "days"))
+    days = require_number("idle_days", idle_days, 0.0, BOUNDS["days"].high, "days")
     if smells_off:
         return HoldAdvice.HOLDING_SOLUTION if is_sulphite_allowed else HoldAdvice.PLAIN_WATER
     if days <= LONGEST_PLAIN_HOLD_DAYS:
@@ -247,9 +247,9 @@ def refill_gate(
     >>> gate.is_open, [need.value for need in gate.missing]
     (False, ['strip_test'])
     """
-    rinsed = float(require_numbers("rinses", rinses, 0.0, 100.0, "times"))
-    soaked = float(require_numbers("soaked_h", soaked_h, 0.0, 24.0 * BOUNDS["days"].high, "h"))
-    strip = None if so2_mg_l is None else float(require_numbers("so2_mg_l", so2_mg_l, 0.0, 5000.0, "mg/L"))
+    rinsed = require_number("rinses", rinses, 0.0, 100.0, "times")
+    soaked = require_number("soaked_h", soaked_h, 0.0, 24.0 * BOUNDS["days"].high, "h")
+    strip = None if so2_mg_l is None else require_number("so2_mg_l", so2_mg_l, 0.0, 5000.0, "mg/L")
     wanted = {
         RefillNeed.RINSE: held_solution and rinsed < LEAST_RINSES,
         RefillNeed.SOAK: held_solution and soaked < LEAST_SOAK_H,

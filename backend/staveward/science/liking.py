@@ -14,7 +14,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from .errors import Inconsistent, OutOfRange, require_choice, require_numbers
+from .errors import Inconsistent, OutOfRange, require_choice, require_number, require_numbers
 from .oak_plan import usual_weeks
 from .peak_mixture import BENDS, PeakMixture, bump, posterior
 from .vocabulary import BOUNDS, Family
@@ -182,8 +182,8 @@ def forecast_pull(
     >>> round(said.best_week_mid, 1), said.verdict.value
     (6.6, 'keep_going')
     """
-    week = float(require_numbers("prior_week", prior_week, 0, LONGEST_WEEKS, "weeks", above_low=True))
-    log_sd = float(require_numbers("prior_log_sd", prior_log_sd, 0, 2, "", above_low=True))
+    week = require_number("prior_week", prior_week, 0, LONGEST_WEEKS, "weeks", above_low=True)
+    log_sd = require_number("prior_log_sd", prior_log_sd, 0, 2, "", above_low=True)
     today = _day("today_day", today_day)
     scores = _checked(tastings, today)
     names = sorted({one.taster for one in scores})
@@ -275,15 +275,16 @@ def prior_best_week(
     [2.04, 3.76, 5.0]
     """
     bound = BOUNDS["capacity_l"]
-    capacity = float(require_numbers("capacity_l", capacity_l, bound.low, bound.high, bound.unit))
+    capacity = require_number("capacity_l", capacity_l, bound.low, bound.high, bound.unit)
     is_mix = family == Family.COCKTAIL
     if family is not None:
         require_choice("family", family, list(Family))
-    own = [float(require_numbers("own_best_weeks", one, 0, LONGEST_WEEKS, "weeks")) for one in own_best_weeks]
+    own = [require_number("own_best_weeks", one, 0, LONGEST_WEEKS, "weeks") for one in own_best_weeks]
     if keeper_week is not None:
-        told = float(require_numbers("keeper_week", keeper_week, 0, LONGEST_WEEKS, "weeks", above_low=True))
+        told = require_number("keeper_week", keeper_week, 0, LONGEST_WEEKS, "weeks", above_low=True)
         return PriorWeek(told, LOG_SD_USUAL, "keeper")
-    table = float(usual_weeks(capacity, wood_used, is_mix=is_mix))
+    used = require_number("wood_used", wood_used, 0.0, None, "")
+    table = float(usual_weeks(capacity, used, is_mix=is_mix))
     if len(own) >= OWN_FILLS_USED_FROM:
         logs = float(np.log1p(own).sum()) + TABLE_COUNTS_AS * float(np.log1p(table))
         log_sd = LOG_SD_OWN if len(own) >= OWN_FILLS_SURE_FROM else LOG_SD_USUAL
@@ -294,14 +295,14 @@ def prior_best_week(
 def _day(argument: str, value: float) -> float:
     """Checks one day since the fill."""
     bound = BOUNDS["days"]
-    return float(require_numbers(argument, value, bound.low, bound.high, bound.unit))
+    return require_number(argument, value, bound.low, bound.high, bound.unit)
 
 
 def _checked(tastings: Sequence[Tasting], today: float) -> list[Tasting]:
     """Checks every score, and puts them into one order so that the order of arrival never matters."""
     checked = []
     for one in tastings:
-        liking = float(require_numbers("liking", one.liking, LOWEST_LIKING, HIGHEST_LIKING, "points"))
+        liking = require_number("liking", one.liking, LOWEST_LIKING, HIGHEST_LIKING, "points")
         day = _day("day", one.day)
         if not isinstance(one.taster, str) or not one.taster:
             raise OutOfRange("taster", one.taster, "a name or key, not empty")

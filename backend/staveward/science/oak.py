@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from .errors import Array, require_numbers, require_same_shape, unwrap
+from .errors import Array, require_number, require_numbers, require_same_shape, unwrap
 from .vocabulary import BOUNDS, OakStrength
 
 DAYS_A_MONTH = 30.4375
@@ -160,9 +160,9 @@ def oak_index_months(
     volume = require_numbers("volume_l", volume_l, 0.0, None, "L", above_low=True)
     area = require_numbers("area_m2", area_m2, BOUNDS["area_m2"].low, BOUNDS["area_m2"].high, "m2")
     temperature = require_numbers("temp_c", temp_c, cellar.low, cellar.high, cellar.unit)
-    power = float(require_numbers("exponent", exponent, 0.4, 0.7, ""))
-    toasted = float(require_numbers("toast", toast, 0.8, 1.2, ""))
-    reference = float(require_numbers("reference_area_m2_m3", reference_area_m2_m3, 5.0, 15.0, "m2/m3"))
+    power = require_number("exponent", exponent, 0.4, 0.7, "")
+    toasted = require_number("toast", toast, 0.8, 1.2, "")
+    reference = require_number("reference_area_m2_m3", reference_area_m2_m3, 5.0, 15.0, "m2/m3")
     by_strength, by_wood = np.asarray(strength_factor(abv_pct)), np.asarray(wood_factor(wood_used))
     require_same_shape(
         days=time, volume_l=volume, area_m2=area, abv_pct=by_strength, temp_c=temperature, wood_used=by_wood
@@ -257,7 +257,7 @@ def oak_strength(typical_months: float) -> OakStrength:
     >>> oak_strength(13.0).value
     'strong'
     """
-    months = float(require_numbers("typical_months", typical_months, 0.0, None, "months"))
+    months = require_number("typical_months", typical_months, 0.0, None, "months")
     if months < 4.0:
         return OakStrength.WEAK
     return OakStrength.MEDIUM if months <= 12.0 else OakStrength.STRONG

@@ -9,7 +9,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike
 
-from .errors import Array, require_choice, require_numbers, require_same_shape, unwrap
+from .errors import Array, require_choice, require_number, require_numbers, require_same_shape, unwrap
 from .vocabulary import BOUNDS, WoodState
 
 # Share of full soaking that wood in this state still takes (working assumptions, spread 1.4).
@@ -23,6 +23,44 @@ def _wood(area_m2: ArrayLike, stave_mm: ArrayLike) -> tuple[Array, Array]:
     return (
         require_numbers("area_m2", area_m2, area.low, area.high, area.unit),
         require_numbers("stave_mm", stave_mm, stave.low, stave.high, stave.unit),
+    )
+
+
+def require_wood(area_m2: float, stave_mm: float) -> tuple[float, float]:
+    """Checks the wood of one barrel and gives it as two numbers.
+
+    Parameters
+    ----------
+    area_m2 : float, scalar
+        Inner wood, staves and heads, 0.02 to 6 [m2].
+    stave_mm : float, scalar
+        Mean stave thickness, 5 to 60 [mm].
+
+    Returns
+    -------
+    tuple of float, shape (2,)
+        Area [m2] and thickness [mm].
+
+    Raises
+    ------
+    OutOfRange
+        If one is outside its bound.
+    Inconsistent
+        If one holds many values: this is one barrel.
+
+    Source
+    ------
+    Common practice, no source (bounds of the fit's validity).
+
+    Examples
+    --------
+    >>> require_wood(0.164, 14.5)
+    (0.164, 14.5)
+    """
+    area, stave = BOUNDS["area_m2"], BOUNDS["stave_mm"]
+    return (
+        require_number("area_m2", area_m2, area.low, area.high, area.unit),
+        require_number("stave_mm", stave_mm, stave.low, stave.high, stave.unit),
     )
 
 
