@@ -212,8 +212,13 @@ describe('geometry_checks.json', () => {
 
   test('every kind is served, or is named as not on the phone', () => {
     const kinds = [...new Set(rows.map((row) => row.kind))];
-    expect(kinds.filter((kind) => !SERVED[kind]).sort()).toEqual(NOT_ON_THE_PHONE);
-    expect(kinds.length).toBe(Object.keys(SERVED).length + NOT_ON_THE_PHONE.length);
+    const unserved = kinds.filter((kind) => !SERVED[kind]).sort();
+    expect(unserved.filter((kind) => !NOT_ON_THE_PHONE.includes(kind))).toEqual([]);
+    // Another set may leave kinds out; our own has them all.
+    if (!process.env.STAVEWARD_VECTORS) {
+      expect(unserved).toEqual(NOT_ON_THE_PHONE);
+      expect(kinds.length).toBe(Object.keys(SERVED).length + NOT_ON_THE_PHONE.length);
+    }
   });
 
   const served = rows.filter((row) => SERVED[row.kind]);
