@@ -219,7 +219,8 @@ def test_a_score_out_of_range_is_refused_and_never_moved_into_range(cast: Cast, 
 def test_a_tag_with_a_wrong_check_character_is_refused_before_any_look_up(cast: Cast) -> None:
     """ISO/IEC 7064 MOD 37,36 notices every single wrong character (the standard, clause on its error detection)."""
     code = cast.barrel.tag_code
-    assert cast["member"].get(cast.url("tags", code.lower())).json() == {"barrel": str(cast.barrel.pk)}
+    found = cast["member"].get(cast.url("tags", code.lower())).json()
+    assert found == {"barrel": str(cast.barrel.pk), "reissued_at": None}
     wrong = ("3" if code[0] == "2" else "2") + code[1:]
     said = problem(cast["member"].get(cast.url("tags", wrong)))
 
@@ -339,3 +340,37 @@ def test_a_wrong_clock_is_noticed_and_the_time_as_sent_is_kept(cast: Cast) -> No
     assert datetime.fromisoformat(answer.json()["row"]["happened_at"]) == pytest.approx(
         datetime.fromisoformat(body["happened_at"]), abs=timedelta(seconds=1)
     )
+
+
+def test_an_old_tag_leads_to_its_barrel_and_says_since_when_it_is_old(cast: Cast) -> None:
+    old = cast.barrel.tag_code
+    cast.done("tag-issues", cast.at_barrel())
+    found = cast["member"].get(cast.url("tags", old)).json()
+    assert found["barrel"] == str(cast.barrel.pk)
+    assert found["reissued_at"] is not None
+
+
+@pytest.mark.parametrize(
+    ("collection", "body", "field"),
+    [
+        ("curings", {"water_l": 4, "inspected": ["paint"]}, "inspected"),
+        ("curings", {"water_l": 4, "rinses": -1}, "rinses"),
+        ("tendings", {"tasks": ["leak_check"], "joints": [{"part": "roof", "state": "dry"}]}, "joints"),
+        ("tendings", {"tasks": ["leak_check"], "joints": [{"part": "stave", "clock": 13, "state": "dry"}]}, "joints"),
+        ("tendings", {"tasks": ["top_up"], "volume_l": 0.1, "reading_u_ml": 0}, "reading_u_ml"),
+        ("tendings", {"tasks": ["water_change"], "smell": "nice"}, "smell"),
+        ("holds", {"water_l": 5, "is_solution": True, "citric_acid_g": -1}, "citric_acid_g"),
+        ("repairs", {"kind": "paint"}, "kind"),
+        ("loans", {"borrower": ""}, "borrower"),
+        ("retirements", {"reason": "worn", "why": "boredom"}, "why"),
+        ("readings", {"kind": "so2_strip"}, "so2_mg_l"),
+        ("readings", {"kind": "so2_strip", "so2_mg_l": -3}, "so2_mg_l"),
+        ("tag-issues", {"tag_code": "ABCDE0"}, "tag_code"),
+    ],
+)
+def test_what_water_and_wood_cannot_be_is_refused(
+    cast: Cast, collection: str, body: dict[str, Any], field: str
+) -> None:
+    answer = cast["keeper"].put(cast.url(collection, uuid7()), cast.at_barrel(**body))
+    assert answer.status_code in (400, 422)
+    assert problem(answer)["fields"][0]["field"].startswith(field)

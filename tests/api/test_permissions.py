@@ -209,6 +209,10 @@ ACTS = [
     act("drainings", OWNERS, at()),
     act("moves", OWNERS, at(place="{place}")),
     act("retirements", OWNERS, at(reason="worn staves")),
+    act("repairs", OWNERS, at(kind="retoast")),
+    act("loans", OWNERS, at(borrower="the club across the water")),
+    act("loan-returns", OWNERS, at()),
+    act("tag-issues", OWNERS, at()),
     act("ownerships", OWNERS, at(shares=[])),
     act("fills", OWNERS, fills),
     act("fills", (*SHARERS, *OWNERS), fills, note="if the club allows sharers", sharers_may_fill=True),
@@ -228,6 +232,7 @@ ACTS = [
         note="if the club does not allow members",
         members_may_tend=False,
     ),
+    act("tendings", OWNERS, at(tasks=["sulphiting"]), note="of sulphite"),
     act("readings", PEOPLE, weigh),
     act(
         "readings",
@@ -312,6 +317,10 @@ ENTRY_READS = [
         "moves",
         "ownerships",
         "retirements",
+        "repairs",
+        "loans",
+        "loan-returns",
+        "tag-issues",
         "troubles",
         "trouble-settlements",
         "voids",
@@ -355,6 +364,10 @@ def _everything(scene: Scene) -> None:
     sent["drainings"] = scene.done("drainings", scene.entry(4, **named))
     sent["moves"] = scene.done("moves", scene.entry(4, place=str(scene.place.pk), **named))
     sent["ownerships"] = scene.done("ownerships", scene.entry(4, shares=[], **named))
+    sent["repairs"] = scene.done("repairs", scene.entry(4, kind="retoast", **named))
+    sent["loans"] = scene.done("loans", scene.entry(4, borrower="next door", **named))
+    sent["loan-returns"] = scene.done("loan-returns", scene.entry(4, **named))
+    sent["tag-issues"] = scene.done("tag-issues", scene.entry(4, **named))
     sent["troubles"] = scene.done("troubles", scene.entry(4, kind="damaged", **named))
     sent["trouble-settlements"] = scene.done(
         "trouble-settlements", scene.entry(3, trouble=sent["troubles"], outcome="mended", **named)

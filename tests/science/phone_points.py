@@ -275,6 +275,59 @@ def _cellar_points(chance: random.Random) -> list[tuple[str, Args]]:
     return rows
 
 
+def _curing_points(chance: random.Random) -> list[tuple[str, Args]]:
+    """Cures that close, stall and pour out, read with a jug and with a syringe."""
+    rows: list[tuple[str, Args]] = []
+    for number in range(24):
+        hours, intervals = 0.0, []
+        leak = chance.choice([3.0, 40.0, 400.0])
+        fade = chance.choice([8.0, 30.0, 1e6])
+        for _ in range(chance.randint(1, 9)):
+            until = round(hours + chance.uniform(2.0, 30.0), 2)
+            drunk = round(chance.uniform(0.0, 12.0), 3)
+            lost = leak * (until - hours) * 2.718 ** (-hours / fade)
+            one: Args = {
+                "from_h": hours,
+                "to_h": until,
+                "topped_up_ml": round(lost + chance.uniform(0.0, 15.0), 1),
+            }
+            if number % 3:
+                one |= {"expected_ml": drunk, "expected_u_ml": round(0.4 * drunk, 3)}
+            intervals.append(one)
+            hours = until
+        area = round(chance.uniform(8.0, 90.0), 2)
+        asked: Args = {
+            "intervals": intervals,
+            "inner_area_dm2": area,
+            "dry_joint_h": chance.choice([0.0, 12.0, 20.5]),
+        }
+        if number % 2:
+            asked["reading_u_ml"] = chance.choice([1.0, 5.0, 20.0])
+        if number % 4 == 0:
+            asked["capacity_l"] = chance.choice([1.0, 5.0])
+        if number % 7 == 0:
+            asked["is_cracked"] = True
+        rows.append(("tightness", asked))
+        begin = round(chance.uniform(0.0, 60.0), 2)
+        wood: Args = {
+            "area_m2": round(area / 100.0, 4),
+            "stave_mm": round(chance.uniform(10.0, 25.0), 2),
+            "wood_state": str(chance.choice(list(vocabulary.WoodState))),
+        }
+        air = {
+            "temp_c": round(chance.uniform(0.0, 30.0), 1),
+            "rh_fraction": round(chance.uniform(0.3, 1.0), 2),
+        }
+        rows.append(
+            (
+                "expected_drink",
+                {"from_h": begin, "to_h": round(begin + chance.uniform(0.0, 30.0), 2), **air, **wood},
+            )
+        )
+        rows.append(("soaked_l", {"days": round(chance.uniform(0.0, 130.0), 2), **wood}))
+    return rows
+
+
 def asked_points() -> list[tuple[str, Args]]:
     """Gives each room's name and arguments."""
     chance = random.Random(20)
@@ -283,4 +336,5 @@ def asked_points() -> list[tuple[str, Args]]:
         *_mix_points(chance),
         *_barrel_points(chance),
         *_cellar_points(chance),
+        *_curing_points(chance),
     ]

@@ -37,6 +37,36 @@ REFUSED: list[tuple[str, Args]] = [
     ("volume_from_weight_l", {"weight_kg": 1.0, "density_20c_kg_m3": 0.94}),
     ("volume_at_20c_l", {"volume_l": -0.1, "abv_pct": 40.0, "temp_c": 20.0}),
     ("blend", {"parts": []}),
+    ("tightness", {"intervals": [], "inner_area_dm2": 40.0, "dry_joint_h": 0.0}),
+    (
+        "tightness",
+        {
+            "intervals": [{"from_h": 4.0, "to_h": 4.0, "topped_up_ml": 5.0}],
+            "inner_area_dm2": 40.0,
+            "dry_joint_h": 0.0,
+        },
+    ),
+    (
+        "tightness",
+        {
+            "intervals": [{"from_h": 0.0, "to_h": 4.0, "topped_up_ml": -5.0}],
+            "inner_area_dm2": 40.0,
+            "dry_joint_h": 0.0,
+        },
+    ),
+    (
+        "tightness",
+        {
+            "intervals": [{"from_h": 0.0, "to_h": 4.0, "topped_up_ml": 5.0}],
+            "inner_area_dm2": 1.5,
+            "dry_joint_h": 0.0,
+        },
+    ),
+    ("soaked_l", {"days": 2.0, "area_m2": 0.16, "stave_mm": 14.0, "wood_state": "damp"}),
+    (
+        "expected_drink",
+        {"from_h": 9.5, "to_h": 4.0, "temp_c": 20.0, "rh_fraction": 0.5, "area_m2": 0.16, "stave_mm": 14.0},
+    ),
     ("blend", {"parts": [{"volume_l": 0.0, "abv_pct": 40.0}]}),
     ("blend", {"parts": [{"volume_l": 1.0, "abv_pct": 98.0}]}),
     ("blend", {"parts": [{"volume_l": 1.0, "abv_pct": 70.0, "sugar_g_l": 600.0}]}),

@@ -9,7 +9,18 @@ from typing import Any
 
 import numpy as np
 
-from staveward.science import alcoholometry, blending, bottles, evaporation, gauging, guards, holding, sharing
+from staveward.science import (
+    alcoholometry,
+    blending,
+    bottles,
+    curing,
+    evaporation,
+    gauging,
+    guards,
+    holding,
+    sharing,
+    soaking,
+)
 from staveward.science.errors import ScienceError
 from staveward.science.geometry import BarrelShape, WettedArea, level_fraction
 
@@ -111,6 +122,10 @@ def _water_level(**args: Any) -> Any:
     return holding.water_level_now(**rows)
 
 
+def _tightness(intervals: list[Args], **args: Any) -> Any:
+    return curing.tightness([curing.TopUpInterval(**one) for one in intervals], **args)
+
+
 def _same(room: Any, *names: str) -> dict[str, Callable[..., Any]]:
     return {name: getattr(room, name) for name in names}
 
@@ -159,6 +174,9 @@ ROOMS: dict[str, Callable[..., Any]] = {
     "water_level_now": _water_level,
     **_same(holding, "top_up_due", "holding_solution", "active_so2_share", "so2_carried_mg_l"),
     **_same(bottles, "bottle_count", "headspace_oxygen_mg_l"),
+    **_same(soaking, "soaked_l"),
+    **_same(curing, "expected_drink"),
+    "tightness": _tightness,
     "divide_bottles": sharing.divide_bottles,
 }
 

@@ -202,7 +202,7 @@ def test_a_barrel_in_quarantine_is_not_reserved(scene: ReservingScene) -> None:
         scene.ask(barrel)
     assert refused.value.code == "quarantine"
 
-    scene.send("trouble-settlements", barrel, day=-0.5, trouble=trouble.pk, outcome="nothing_found")
+    scene.send("trouble-settlements", barrel, day=-0.5, trouble=trouble.pk, outcome="sound")
     assert scene.ask(barrel).state == ReservationState.PENCILLED
 
 

@@ -170,6 +170,20 @@ export function barrel(more: Partial<Barrel> = {}): Barrel {
     owners: [],
     next_reservation: null,
     troubles: [],
+    loan: null,
+    sulphite: null,
+    repaired_at: null,
+    former_tags: [],
+    register: {
+      dry_mass_kg: null,
+      wet_mass_kg: null,
+      weighed_capacity_l: null,
+      hoops: '',
+      spigot: '',
+      bung: '',
+      maker: '',
+      adopted: false,
+    },
     ...more,
   };
 }

@@ -24,7 +24,6 @@ CURING_VERDICTS = ["tight", "given_up"]
 ABV_BASES = ["measured", "label", "calculated"]
 CAPACITY_BASES = ["weighed", "taped", "nominal"]
 TROUBLE_KINDS = ["leak", "off_smell", "damaged", "missing"]
-TROUBLE_OUTCOMES = ["mended", "nothing_found", "rescued", "partial_loss", "total_loss", "found"]
 # What is looked at before a barrel is filled.
 FILL_GATES = ["tight", "rinsed", "sulphite", "quarantine", "mix", "allergens", "wood", "law"]
 OFF_NOTES = ["vinegar", "musty", "sulphur", "plastic", "stale", "sawdust"]
@@ -38,5 +37,36 @@ CHANGED = [
     "reservations",
     "recipes",
     "photos",
+    "notices",
 ]
+TROUBLE_OUTCOMES = ["mended", "sound", "found", "rescued", "part_lost", "all_lost"]
+# What a nose or an eye finds, by the diagnosis table of the trade.
+SIGNS = [
+    "sound",
+    "fur_outside",
+    "slime",
+    "vinegar",
+    "nail_varnish",
+    "musty",
+    "rotten_egg",
+    "previous_drink",
+]
+INSPECTED = ["hoops", "staves", "heads", "worm", "light", "spigot"]
+JOINT_PARTS = ["stave", "head", "spigot", "bung"]
+JOINT_STATES = ["wiped", "dry", "beads"]
+REPAIRS = [str(word) for word in vocabulary.Repair]
+RETIREMENT_WHY = [
+    "wood_spent",
+    "not_tight",
+    "worm",
+    "crack",
+    "hoops",
+    "mould",
+    "musty",
+    "vinegar",
+    "sold",
+    "lost",
+    "other",
+]
+NOTICE_WHY = ["sharer", "owner", "reserver"]
 RESERVATION_DECISIONS = ["confirm", "refuse", "withdraw", "move"]

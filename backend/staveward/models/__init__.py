@@ -4,7 +4,7 @@ The ledger of acts (``acts``) is append-only. Stays, care marks and forecasts ar
 """
 
 from staveward.models.acts import Act, Placement
-from staveward.models.barrels import Barrel, OwnerShare
+from staveward.models.barrels import Barrel, BarrelMeasure, FormerTag, OwnerShare, Repair
 from staveward.models.clubs import Change, Club, Place
 from staveward.models.fills import Decant, Fill, FillPart, FillShare
 from staveward.models.forecasts import Forecast, Job
@@ -23,12 +23,13 @@ from staveward.models.reservations import (
 from staveward.models.stays import CareMark, Stay, StayKind
 from staveward.models.tastings import Tasting
 from staveward.models.tendings import Tending
-from staveward.models.troubles import Trouble
+from staveward.models.troubles import Notice, Trouble, TroubleSettlement
 
 __all__ = [
     "HOLDS_DAYS",
     "Act",
     "Barrel",
+    "BarrelMeasure",
     "CareMark",
     "Change",
     "Club",
@@ -38,8 +39,10 @@ __all__ = [
     "FillPart",
     "FillShare",
     "Forecast",
+    "FormerTag",
     "Hold",
     "Job",
+    "Notice",
     "OwnerShare",
     "Person",
     "Photo",
@@ -48,6 +51,7 @@ __all__ = [
     "Reading",
     "Recipe",
     "RecipeVersion",
+    "Repair",
     "Reservation",
     "ReservationDay",
     "ReservationShare",
@@ -58,5 +62,6 @@ __all__ = [
     "Tasting",
     "Tending",
     "Trouble",
+    "TroubleSettlement",
     "User",
 ]

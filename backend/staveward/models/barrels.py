@@ -49,6 +49,8 @@ class Barrel(ClubRow):
     adopted_wood_used_high = models.FloatField(default=0.0)
     adopted_families = models.JSONField(default=list, blank=True)
     adopted_allergens = models.JSONField(default=list, blank=True)
+    # What repairs before the first stay left of the wood used then; laid by ``services.worn``, never edited.
+    adopted_wood_kept = models.FloatField(default=1.0)
 
     note = models.TextField(blank=True, default="")
     registered_at = models.DateTimeField()
@@ -90,3 +92,35 @@ class OwnerShare(models.Model):
             models.UniqueConstraint(fields=["act", "person"], name="owner_once_an_act"),
             models.CheckConstraint(condition=Q(weight__gt=0), name="owner_weight_positive"),
         ]
+
+
+class BarrelMeasure(models.Model):
+    """What one act said of a barrel's masses and weighed capacity, by field; None where it said "not known".
+
+    The register shows the newest that stands, so an act taken back takes its figures with it.
+    """
+
+    act = models.OneToOneField(
+        "staveward.Act", primary_key=True, on_delete=models.CASCADE, related_name="measure"
+    )
+    measured = models.JSONField()
+
+
+class FormerTag(ClubRow):
+    """A code that a barrel no longer carries: whoever scans it is led to the barrel, and told so."""
+
+    code = models.CharField(max_length=12)
+    barrel = models.ForeignKey("staveward.Barrel", on_delete=models.CASCADE, related_name="former_tags")
+    replaced_at = models.DateTimeField()
+
+    class Meta:
+        constraints = [models.UniqueConstraint(fields=["club", "code"], name="former_tag_once_a_club")]
+
+
+class Repair(models.Model):
+    """The typed half of an act in ``repairs``: work on the wood that gives some of its life back."""
+
+    act = models.OneToOneField(
+        "staveward.Act", primary_key=True, on_delete=models.CASCADE, related_name="repair"
+    )
+    kind = models.CharField(max_length=20)

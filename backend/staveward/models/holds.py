@@ -25,3 +25,5 @@ class Hold(models.Model):
     spirit_dose_ml = models.FloatField(default=0.0)
     bung_clock = models.PositiveSmallIntegerField(default=12)
     is_solution = models.BooleanField(default=False)
+    citric_acid_g = models.FloatField(null=True, blank=True)
+    metabisulphite_g = models.FloatField(null=True, blank=True)

@@ -23,6 +23,7 @@ class Reading(models.Model):
     abv_pct = models.FloatField(null=True, blank=True)
     temp_c = models.FloatField(null=True, blank=True)
     rh = models.FloatField(null=True, blank=True)
+    so2_mg_l = models.FloatField(null=True, blank=True)
 
     class Meta:
         constraints = [

@@ -95,6 +95,7 @@ class ReadingKind(StrEnum):
     DIP = "dip"
     ALCOHOLMETER = "alcoholmeter"
     CLIMATE = "climate"
+    SO2_STRIP = "so2_strip"
 
 
 class BarrelProfile(StrEnum):

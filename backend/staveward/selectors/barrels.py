@@ -23,6 +23,7 @@ from staveward.models import Act, Barrel, Club, FillPart, Person, Place, Placeme
 from staveward.science.evaporation import usual_stave_mm
 from staveward.science.geometry import BarrelShape
 from staveward.science.vocabulary import HOLD_TARGET_FRACTION, BarrelState, TendingKind
+from staveward.selectors import cellar_facts
 from staveward.selectors import stays as facts
 from staveward.selectors.authority import permits
 from staveward.selectors.care import CareBook, CareDue, CareSubject
@@ -32,6 +33,7 @@ from staveward.selectors.shapes import date_text, instant_text
 from staveward.selectors.stays import FillFacts, Scope, StayFacts
 from staveward.selectors.wood import (
     WoodAnswer,
+    adopted_wood,
     allergens_held,
     carry_over,
     wood_answers,
@@ -119,13 +121,17 @@ class Cellar:
         self.troubles = facts.troubles_by_barrel(scope)
         self.reservations = facts.reservations_by_barrel(scope, today)
         self.owners = facts.owners_by_barrel(scope)
+        self.loans = cellar_facts.loans_by_barrel(scope)
+        self.sulphite = cellar_facts.sulphite_by_barrel(scope)
+        self.repaired_at = cellar_facts.repaired_at_by_barrel(scope)
+        self.former_tags = cellar_facts.former_tags_by_barrel(scope)
         self.parts = _parts_by_fill(scope)
         self.temp_c: dict[UUID, float] = dict(Place.objects.for_club(club).values_list("id", "temp_c"))
         questions = [
             wood_question(
                 self.stays.get(barrel.pk, ()),
                 self.fills,
-                (barrel.adopted_wood_used_low, barrel.adopted_wood_used_high),
+                adopted_wood(barrel),
                 now,
             )
             for barrel in barrels
@@ -214,8 +220,29 @@ class BarrelView:
             club=self.cellar.club,
         )
 
+    @property
+    def is_away(self) -> bool:
+        """Whether nobody of the club can walk to it: lent, or missing."""
+        troubles = self.cellar.troubles.get(self.barrel.pk, ())
+        return self.barrel.pk in self.cellar.loans or any(trouble.kind == "missing" for trouble in troubles)
+
+    def sulphite_row(self) -> dict[str, Any] | None:
+        """Returns the sulphite that a next fill would meet; what went in before the last fill is gone with it."""
+        found = self.cellar.sulphite.get(self.barrel.pk)
+        last_fill = max((stay.started_at for stay in self.stays if stay.kind == StayKind.FILL), default=None)
+        if found is None or (last_fill is not None and found.made_at <= last_fill):
+            return None
+        return found.as_row()
+
+    def loan_row(self) -> dict[str, Any] | None:
+        """Returns who has it, or None while it is at home."""
+        loan = self.cellar.loans.get(self.barrel.pk)
+        return None if loan is None else loan.as_row()
+
     def care(self) -> list[CareDue]:
-        """Returns what the barrel asks for, soonest first."""
+        """Returns what the barrel asks for, soonest first; of one that is not here, nothing can be asked."""
+        if self.is_away:
+            return []
         state, since = self.state
         subject = CareSubject(
             state=state,
@@ -280,6 +307,11 @@ class BarrelView:
             "owners": _share_rows(cellar.owners.get(barrel.pk, ())),
             "next_reservation": None if booked is None else reservation_row(booked),
             "troubles": self.trouble_rows(),
+            "loan": self.loan_row(),
+            "sulphite": self.sulphite_row(),
+            "repaired_at": instant_text(cellar.repaired_at.get(barrel.pk)),
+            "former_tags": cellar.former_tags.get(barrel.pk, []),
+            "register": register_row(barrel),
         }
 
     def contents_row(self) -> dict[str, Any] | None:
@@ -385,6 +417,7 @@ class BarrelView:
                 "id": str(trouble.id),
                 "kind": trouble.kind,
                 "since": instant_text(trouble.since),
+                "sign": trouble.sign,
                 "quarantine": trouble.quarantine,
                 "note": trouble.note,
             }
@@ -428,3 +461,17 @@ def _parts_by_fill(scope: Scope) -> dict[UUID, list[dict[str, Any]]]:
     for fill_id, name, volume_l, abv_pct in rows:
         found[fill_id].append({"name": name, "volume_l": volume_l, "abv_pct": abv_pct})
     return dict(found)
+
+
+def register_row(barrel: Barrel) -> dict[str, Any]:
+    """Returns what the register holds besides name, place and shape."""
+    return {
+        "dry_mass_kg": barrel.dry_mass_kg,
+        "wet_mass_kg": barrel.wet_mass_kg,
+        "weighed_capacity_l": barrel.weighed_capacity_l,
+        "hoops": barrel.hoops,
+        "spigot": barrel.spigot,
+        "bung": barrel.bung,
+        "maker": barrel.maker,
+        "adopted": barrel.adopted,
+    }

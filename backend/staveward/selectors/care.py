@@ -30,6 +30,7 @@ from staveward.selectors.shapes import instant_text
 # Marks that are no tending: a tasting, and a dip or a weighing.
 MARK_TASTE = "taste"
 MARK_LEVEL = "level"
+MARK_STRIP = "strip"
 
 # Tasks that no single tending answers.
 TASK_DECIDE = "decide"
@@ -224,7 +225,7 @@ def _hold_care(rules: Mapping[str, CareRule], subject: CareSubject, is_strict: b
     ]
     if subject.is_solution:
         # Strip and smell: any look counts, and so does a new dose.
-        checked = _latest(marks, TendingKind.LEAK_CHECK, TendingKind.SULPHITING)
+        checked = _latest(marks, TendingKind.LEAK_CHECK, TendingKind.SULPHITING, MARK_STRIP)
         rows.append(_next(rules["solution.check"], TASK_SOLUTION_CHECK, since, checked))
         dosed = _latest(marks, TendingKind.SULPHITING, TendingKind.WATER_CHANGE)
         rows.append(_next(rules["solution.renew"], TASK_SOLUTION_RENEW, since, dosed))

@@ -20,6 +20,7 @@ from staveward.models import Act, Change, Club, Person, Place, Role
 from staveward.selectors.barrels import barrel_queryset, barrel_rows
 from staveward.selectors.clubs import club_row, place_rows
 from staveward.selectors.log import log_queryset, log_rows
+from staveward.selectors.notices import notice_queryset, notice_rows
 from staveward.selectors.people import person_queryset, person_rows
 from staveward.selectors.photos import photo_queryset, photo_rows
 from staveward.selectors.recipes import recipe_queryset, recipe_rows
@@ -38,6 +39,7 @@ _ALL = (
     "reservations",
     "recipes",
     "photos",
+    "notices",
 )
 _SEEN_BY_ROLE: dict[str, tuple[str, ...]] = {
     Role.ADMIN: _ALL,
@@ -153,6 +155,7 @@ def _rows(
         "reservations": lambda keys: reservation_rows(reservation_queryset(club).filter(pk__in=keys), reader),
         "recipes": lambda keys: recipe_rows(recipe_queryset(club, reader).filter(pk__in=keys), reader),
         "photos": lambda keys: photo_rows(photo_queryset(club).filter(pk__in=keys), reader),
+        "notices": lambda keys: notice_rows(notice_queryset(club, reader, now).filter(pk__in=keys)),
     }
     return {
         (collection, UUID(row["id"])): row

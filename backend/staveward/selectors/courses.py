@@ -16,7 +16,18 @@ from uuid import UUID
 import numpy as np
 from numpy.typing import NDArray
 
-from staveward.models import Act, Barrel, Place, Placement, Reading, Stay, StayKind, Tasting, Tending
+from staveward.models import (
+    Act,
+    Barrel,
+    Place,
+    Placement,
+    Reading,
+    Stay,
+    StayKind,
+    Tasting,
+    Tending,
+    TroubleSettlement,
+)
 from staveward.science.evaporation import usual_stave_mm
 from staveward.science.geometry import BarrelShape
 from staveward.science.vocabulary import BOUNDS, TendingKind, WoodState
@@ -38,6 +49,7 @@ class Liquid(NamedTuple):
     at: datetime
     volume_l: float
     abv_pct: float | None
+    is_sample: bool = True
 
 
 @dataclass(frozen=True)
@@ -114,7 +126,7 @@ class Course:
     @property
     def sampled_l(self) -> float:
         """Returns what was drunk."""
-        return -sum(event.volume_l for event in self.events if event.volume_l < 0)
+        return -sum(event.volume_l for event in self.events if event.volume_l < 0 and event.is_sample)
 
 
 def course_list(stay_ids: Iterable[UUID], now: datetime) -> list[Course]:
@@ -197,6 +209,11 @@ def _liquids(
         elif task == TendingKind.WATER_CHANGE:
             # Unless somebody said how much, the new water is as much as the hold began with.
             known[stay_id].append((at, volume_l or water_l.get(stay_id, 0.0)))
+    lost = TroubleSettlement.objects.filter(
+        mine, **open_now, act__collection="trouble-settlements", outcome="part_lost", volume_l__gt=0
+    )
+    for stay_id, at, volume_l in lost.values_list("act__stay_id", "act__ordered_at", "volume_l"):
+        events[stay_id].append(Liquid(at, -(volume_l or 0.0), None, is_sample=False))
     dips = Reading.objects.filter(
         mine, **open_now, act__collection="readings", volume_l__isnull=False
     ).exclude(act__stay__kind=StayKind.FILL)

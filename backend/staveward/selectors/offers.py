@@ -30,6 +30,7 @@ from staveward.selectors.stays import (
 )
 from staveward.selectors.wood import (
     WoodAnswer,
+    adopted_wood,
     allergens_held,
     families_held,
     wood_answers,
@@ -210,7 +211,7 @@ def _with_wood(club: Club, offers: list[Offer], fills: dict[UUID, FillFacts]) ->
         wood_question(
             offer.stays,
             fills,
-            (offer.barrel.adopted_wood_used_low, offer.barrel.adopted_wood_used_high),
+            adopted_wood(offer.barrel),
             noon_of(club, _emptied_on(offer)),
         )
         for offer in offers

@@ -21,6 +21,7 @@ from django.db.models import QuerySet
 from staveward.models import Barrel, Club, Place, StayKind
 from staveward.science.alcoholometry import pure_alcohol_l
 from staveward.science.vocabulary import BarrelState, TendingKind
+from staveward.selectors import cellar_facts
 from staveward.selectors import report_facts as lean
 from staveward.selectors import stays as facts
 from staveward.selectors.barrels import reservation_row
@@ -30,7 +31,7 @@ from staveward.selectors.geometry import barrel_capacity_l
 from staveward.selectors.report_facts import Period, Register
 from staveward.selectors.shapes import date_text, instant_text
 from staveward.selectors.stays import Scope
-from staveward.selectors.wood import WoodAnswer, WoodQuestion, days_counted, wood_answers
+from staveward.selectors.wood import WoodAnswer, WoodQuestion, adopted_wood, days_counted, wood_answers
 
 Value = TypeVar("Value")
 Triple = tuple[float, float, float]
@@ -153,6 +154,7 @@ class _Scribe:
         self.marks = lean.care_marks(club.pk)
         self.retired_at = _by_text(facts.retired_at_by_barrel(scope))
         self.troubles = _by_text(facts.troubles_by_barrel(scope))
+        self.loans = _by_text(cellar_facts.loans_by_barrel(scope))
         today = now.astimezone(self.zone).date()
         self.reservations = _by_text(facts.reservations_by_barrel(scope, today))
         self.temp_c = _by_text(dict(Place.objects.for_club(club).values_list("id", "temp_c")))
@@ -161,7 +163,7 @@ class _Scribe:
     def _wood_question(self, register: Register) -> WoodQuestion:
         own = self.periods.get(register.id)
         if own is None:
-            low, high = register.adopted_wood_used_low, register.adopted_wood_used_high
+            low, high = adopted_wood(register)
             return WoodQuestion((low, (low + high) / 2.0, high), None, 0.0)
         last = own[-1]
         if last.ended_at is None and last.spirit is not None:
@@ -270,7 +272,10 @@ class _Scribe:
     def _overdue(
         self, register: Register, state: str, since: datetime, capacity_l: float, stay: Period | None
     ) -> list[dict[str, Any]]:
-        """Returns the care that is late."""
+        """Returns the care that is late; of a barrel that is lent or missing nothing can be asked."""
+        key = lean.key_of(register.id)
+        if key in self.loans or any(trouble.kind == "missing" for trouble in self.troubles.get(key, ())):
+            return []
         subject = CareSubject(
             state=state,
             since=since,

@@ -29,6 +29,7 @@ class Register(NamedTuple):
     registered_at: str
     adopted_wood_used_low: float
     adopted_wood_used_high: float
+    adopted_wood_kept: float
     nominal_l: float
     weighed_capacity_l: float | None
     profile: str

@@ -104,6 +104,7 @@ class TroubleFacts(NamedTuple):
     since: datetime
     quarantine: bool
     note: str
+    sign: str
 
 
 class ReservationFacts(NamedTuple):
@@ -227,7 +228,7 @@ def troubles_by_barrel(scope: Scope) -> dict[UUID, list[TroubleFacts]]:
             settled_by__isnull=True,
         )
         .order_by("act__ordered_at", "act_id")
-        .values_list("act__barrel_id", "act_id", "kind", "act__ordered_at", "quarantine", "note")
+        .values_list("act__barrel_id", "act_id", "kind", "act__ordered_at", "quarantine", "note", "sign")
     )
     for barrel_id, *row in rows:
         if barrel_id is not None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime
 from functools import cache, lru_cache
-from typing import NamedTuple
+from typing import NamedTuple, Protocol
 from uuid import UUID
 
 import numpy as np
@@ -48,6 +48,23 @@ class WoodAnswer(NamedTuple):
     def is_spent(self) -> bool:
         """Whether the typical figure has reached the end; a warning, not a lock."""
         return self.typical >= 1.0
+
+
+class Adopted(Protocol):
+    """The columns of a barrel that say what its wood gave before the club had it."""
+
+    @property
+    def adopted_wood_used_low(self) -> float: ...
+    @property
+    def adopted_wood_used_high(self) -> float: ...
+    @property
+    def adopted_wood_kept(self) -> float: ...
+
+
+def adopted_wood(barrel: Adopted) -> tuple[float, float]:
+    """Returns the wood used that a barrel came with, less what repairs before its first stay gave back."""
+    kept = barrel.adopted_wood_kept
+    return kept * barrel.adopted_wood_used_low, kept * barrel.adopted_wood_used_high
 
 
 def wood_question(

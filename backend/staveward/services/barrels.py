@@ -20,7 +20,8 @@ from staveward.services.feed import FeedRow, feed_publish
 from staveward.services.forecasts import forecast_queue
 from staveward.services.locking import lock_barrels, lock_club
 from staveward.services.lookup import place_in
-from staveward.services.tags import tag_code_checked, tag_code_new
+from staveward.services.measures import measures_note
+from staveward.services.tags import tag_code_checked, tag_code_free, tag_code_new, tag_remember
 
 # Null means "not measured" only where the register can say so.
 NULLABLE = frozenset(field.name for field in Barrel._meta.concrete_fields if field.null)
@@ -59,6 +60,7 @@ def _save(command: ActCommand, act: Act) -> Iterable[FeedRow]:
     data = command.data
     place = place_in(command.club, data["place"], "place")
     code = tag_code_checked(data["tag_code"]) if data.get("tag_code") else tag_code_new(command.club)
+    tag_code_free(command.club, code)
     named = _register(data)
     barrel = Barrel(
         id=act.pk, club=command.club, place=place, tag_code=code, registered_at=command.happened_at, **named
@@ -66,6 +68,7 @@ def _save(command: ActCommand, act: Act) -> Iterable[FeedRow]:
     _check(barrel, {**named, "tag_code": code})
     barrel.save(force_insert=True)
     Act.objects.filter(pk=act.pk).update(barrel=barrel)
+    measures_note(act, named)
     return [("barrels", barrel.pk), ("places", place.pk)]
 
 
@@ -83,11 +86,15 @@ def barrel_edit(command: EditCommand, barrel_id: UUID) -> Barrel:
             owners=owners,
             detail="Only the keeper or an owner changes the register.",
         )
-        changes = _register(command.changes)
+        changes, former = _register(command.changes), barrel.tag_code
         if command.changes.get("tag_code"):
             changes["tag_code"] = tag_code_checked(command.changes["tag_code"])
+            tag_code_free(command.club, changes["tag_code"], barrel)
         _check(_with(barrel, changes), changes)
-        edit_save(command, barrel, changes, collection="barrel-edits", barrel=barrel)
+        note = edit_save(command, barrel, changes, collection="barrel-edits", barrel=barrel)
+        measures_note(note, changes, with_unknown=True)
+        if "tag_code" in changes:
+            tag_remember(barrel, former, command.now)
         rows: list[FeedRow] = [("barrels", barrel.pk)]
         if LIFE_FIELDS & changes.keys():
             rows += rebuild.barrel_rebuild(Barrel.objects.select_related("club").get(pk=barrel.pk))

@@ -35,7 +35,8 @@ from staveward.models import (
 )
 from staveward.selectors.log import LOG_COLLECTIONS
 from staveward.selectors.photos import SIZES, photo_path
-from staveward.services.lay import CLOSES, OPENS, LifeAct, first_received, lay_life
+from staveward.services.lay import LifeAct, first_received, lay_life
+from staveward.services.rebuild import IN_LIFE, LIFE, life_act
 
 # A forecast is made daily; one that missed a whole day more than that was forgotten.
 FORECAST_STALE_AFTER = timedelta(days=2)
@@ -77,11 +78,9 @@ def club_check(club: Club, now: datetime) -> list[Fault]:
 def _stays(club: Club) -> Iterator[Fault]:
     """Stays never overlap, and are what the acts lay out."""
     acts: defaultdict[UUID, list[LifeAct]] = defaultdict(list)
-    rows = Act.objects.for_club(club).filter(
-        collection__in=[*OPENS, *CLOSES], is_head=True, is_void=False, barrel__isnull=False
-    )
+    rows = Act.objects.for_club(club).filter(IN_LIFE, is_head=True, is_void=False, barrel__isnull=False)
     corrections = Act.objects.for_club(club).filter(
-        collection__in=[*OPENS, *CLOSES], barrel__isnull=False, replaces__barrel=F("barrel")
+        collection__in=LIFE, barrel__isnull=False, replaces__barrel=F("barrel")
     )
     first = first_received(
         {
@@ -93,10 +92,7 @@ def _stays(club: Club) -> Iterator[Fault]:
     )
     for act in rows.iterator(chunk_size=1000):
         assert act.barrel_id is not None
-        verdict = str(act.body.get("verdict", "")) if act.collection == "curing-verdicts" else ""
-        acts[act.barrel_id].append(
-            LifeAct(act.pk, act.collection, act.ordered_at, first.get(act.pk, act.received_at), verdict)
-        )
+        acts[act.barrel_id].append(life_act(act, first.get(act.pk, act.received_at)))
     kept: defaultdict[UUID, list[Stay]] = defaultdict(list)
     for stay in Stay.objects.for_club(club).order_by("started_at", "id"):
         kept[stay.barrel_id].append(stay)

@@ -13,7 +13,7 @@ from typing import Any
 from django.core.exceptions import ValidationError
 from django.db import models
 
-from staveward.models import Barrel, Club, Person
+from staveward.models import Act, Barrel, Club, Person
 from staveward.services.acts import act_note
 from staveward.services.errors import Conflict, FieldProblem, Impossible
 
@@ -39,8 +39,8 @@ def edit_save(
     *,
     collection: str,
     barrel: Barrel | None = None,
-) -> None:
-    """Sets fields of a row if its version is still the one the edit was made against.
+) -> Act:
+    """Sets fields of a row if its version is still the one the edit was made against; returns the entry it leaves.
 
     Runs inside the caller's transaction.
     """
@@ -61,7 +61,7 @@ def edit_save(
             ],
         )
     row.refresh_from_db()
-    act_note(
+    return act_note(
         club=command.club,
         author=command.author,
         collection=collection,

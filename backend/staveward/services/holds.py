@@ -23,6 +23,8 @@ def _save(command: ActCommand, act: Act) -> Iterable[FeedRow]:
         spirit_dose_ml=command.data.get("spirit_dose_ml") or 0.0,
         bung_clock=command.data.get("bung_clock") or 12,
         is_solution=bool(command.data.get("is_solution")),
+        citric_acid_g=command.data.get("citric_acid_g"),
+        metabisulphite_g=command.data.get("metabisulphite_g"),
     )
     return ()
 

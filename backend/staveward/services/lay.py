@@ -17,18 +17,25 @@ CLOSES = {
     "curing-verdicts": ({"curing"}, ""),
     "drainings": ({"hold", "curing"}, "drained"),
     "retirements": ({"fill", "hold", "curing"}, "retired"),
+    # Charring wants dry wood: it ends the water, and cannot be while there is a fill.
+    "repairs": ({"hold", "curing"}, "repaired"),
+    "trouble-settlements": ({"fill", "hold", "curing"}, ""),
 }
+# The outcomes of a trouble that leave nothing in the barrel; with every other the stay goes on.
+SETTLED_EMPTY = ("rescued", "all_lost")
 NOTHING_TO_CLOSE = {
     "decants": "nothing_to_decant",
     "curing-verdicts": "nothing_curing",
     "drainings": "nothing_to_drain",
 }
+# What may happen to an empty barrel too.
+NEEDS_NOTHING = ("retirements", "repairs", "trouble-settlements")
 ENDED_BY_OPENING = {"fill": "filled", "hold": "held", "curing": "cured_again"}
 
 
 @dataclass(frozen=True)
 class LifeAct:
-    """An act that opens or ends a stay. ``verdict`` is the outcome a curing verdict names.
+    """An act that opens or ends a stay. ``verdict`` is the outcome that a curing verdict or a settlement names.
 
     ``received_at`` is when the entry first came, before any correction of it.
     """
@@ -115,13 +122,18 @@ def _sweep(in_order: list[LifeAct], left_out: dict[UUID, str]) -> tuple[Life, UU
             current, opener = LaidStay(act.id, kind, act.ordered_at), act
             continue
         kinds, outcome = CLOSES[act.collection]
-        if current is not None and current.kind in kinds:
+        rescues = act.collection == "trouble-settlements" and act.verdict == "rescued"
+        if rescues and (current is None or current.kind != "fill"):
+            set_aside[act.id] = "nothing_to_rescue"
+        elif current is not None and current.kind in kinds:
             stays.append(
                 replace(current, ended_at=act.ordered_at, closing_id=act.id, outcome=act.verdict or outcome)
             )
             current, opener = None, None
-        elif act.collection != "retirements":
+        elif act.collection not in NEEDS_NOTHING:
             set_aside[act.id] = NOTHING_TO_CLOSE[act.collection]
+        elif act.collection == "repairs" and current is not None:
+            set_aside[act.id] = "not_empty"
         if act.collection == "retirements":
             retired_at = act.ordered_at
     if current is not None:

@@ -12,7 +12,7 @@ from staveward.models import Act, CareMark, Placement, Stay, Tasting, Tending
 
 # Sums are kept to the microlitre, so that they do not depend on the order of adding.
 ML_DIGITS = 3
-READING_MARKS = {"weight": "level", "dip": "level", "alcoholmeter": "strength"}
+READING_MARKS = {"weight": "level", "dip": "level", "alcoholmeter": "strength", "so2_strip": "strip"}
 
 
 def stay_mark_add(act: Act, stay: Stay) -> None:

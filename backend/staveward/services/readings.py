@@ -20,6 +20,7 @@ NEEDS = {
     ReadingKind.WEIGHT: ("mass_kg",),
     ReadingKind.ALCOHOLMETER: ("abv_apparent_pct", "temp_c"),
     ReadingKind.CLIMATE: ("temp_c", "rh"),
+    ReadingKind.SO2_STRIP: ("so2_mg_l",),
 }
 MM_PER_CM = 10.0
 
@@ -102,6 +103,7 @@ def _save(command: ActCommand, act: Act) -> Iterable[FeedRow]:
         abv_pct=abv_pct,
         temp_c=data.get("temp_c"),
         rh=data.get("rh"),
+        so2_mg_l=data.get("so2_mg_l"),
     )
     return [("places", place.pk)] if place is not None else []
 

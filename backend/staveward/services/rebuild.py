@@ -13,15 +13,27 @@ from datetime import datetime
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
+from django.db.models import Q
 from django.utils import timezone
 
 from staveward.models import Act, Barrel, CareMark, Placement, Stay
 from staveward.services.commands import ActKind
 from staveward.services.feed import FeedRow
 from staveward.services.fill_before import fills_lay
-from staveward.services.lay import CLOSES, OPENS, LaidStay, Life, LifeAct, first_received, lay_life
+from staveward.services.lay import (
+    CLOSES,
+    OPENS,
+    SETTLED_EMPTY,
+    LaidStay,
+    Life,
+    LifeAct,
+    first_received,
+    lay_life,
+)
 from staveward.services.marks import stay_mark_add, stay_marks_lay
+from staveward.services.measures import barrel_measures_lay
 from staveward.services.moves import barrel_place_lay
+from staveward.services.notices import notices_of
 from staveward.services.placing import PlacingContext, event_place
 from staveward.services.reservation_days import fulfilment_lay
 from staveward.services.troubles import barrel_troubles_lay
@@ -29,7 +41,13 @@ from staveward.services.worn import wood_lay
 
 LIFE = (*OPENS, *CLOSES)
 # What speaks of a barrel without being part of its life.
-APART = ("barrels", "reservations", "reservation-decisions", "tray-decisions")
+APART = ("barrels", "reservations", "reservation-decisions", "tray-decisions", "tag-issues")
+SETTLEMENTS = "trouble-settlements"
+VERDICT_IN = {"curing-verdicts": "verdict", SETTLEMENTS: "outcome"}
+# The acts that open or end a stay: of the settlements only those that leave nothing in the barrel.
+IN_LIFE = Q(collection__in=[name for name in LIFE if name != SETTLEMENTS]) | Q(
+    collection=SETTLEMENTS, body__outcome__in=SETTLED_EMPTY
+)
 
 
 @dataclass(frozen=True)
@@ -70,12 +88,12 @@ def _event_lay(act: Act, context: PlacingContext) -> list[UUID]:
 
 def life_lay(barrel: Barrel) -> Life:
     """Lays a barrel's openings and closings into stays, with the wood each used, and writes them."""
-    acts = list(Act.objects.filter(barrel=barrel, collection__in=LIFE, is_head=True, is_void=False))
+    acts = list(Act.objects.filter(IN_LIFE, barrel=barrel, is_head=True, is_void=False))
     first = _first_received(barrel, acts)
-    life = lay_life(_life_act(act, first.get(act.pk, act.received_at)) for act in acts)
+    life = lay_life(life_act(act, first.get(act.pk, act.received_at)) for act in acts)
     _write_stays(barrel, life.stays)
     fills_lay(barrel)
-    wood_lay(barrel)
+    wood_lay(barrel, left_out=life.set_aside.keys())
     return life
 
 
@@ -90,13 +108,14 @@ def barrel_rebuild(barrel: Barrel) -> list[FeedRow]:
     )
     barrel_place_lay(barrel.pk)
     barrel_troubles_lay(barrel.pk)
+    barrel_measures_lay(barrel.pk)
 
     stay_of_opening = {stay.id: stay.id for stay in life.stays}
     stay_of_closing = {stay.closing_id: stay.id for stay in life.stays if stay.closing_id}
     context = PlacingContext.load(barrel, ZoneInfo(barrel.club.timezone))
     changed: list[Act] = []
     for act in acts:
-        if act.collection in LIFE and not act.is_void:
+        if _is_in_life(act) and not act.is_void:
             reason = life.set_aside.get(act.id, "")
             placement = str(Placement.SET_ASIDE if reason else Placement.PLACED)
             stay_id = stay_of_opening.get(act.id) or stay_of_closing.get(act.id)
@@ -110,7 +129,7 @@ def barrel_rebuild(barrel: Barrel) -> list[FeedRow]:
     Act.objects.bulk_update(changed, ["placement", "set_aside_reason", "stay"], batch_size=200)
     stay_marks_lay([stay.id for stay in life.stays])
     fulfilled = fulfilment_lay(barrel, timezone.now())
-    return [("barrels", barrel.pk), *(("log", act.pk) for act in changed), *fulfilled]
+    return [("barrels", barrel.pk), *(("log", act.pk) for act in changed), *fulfilled, *notices_of(barrel.pk)]
 
 
 def open_stays(barrel_ids: Iterable[UUID]) -> list[UUID]:
@@ -135,13 +154,20 @@ def _first_received(barrel: Barrel, acts: Iterable[Act]) -> dict[UUID, datetime]
     return first_received(replaced)
 
 
-def _life_act(act: Act, first_received_at: datetime) -> LifeAct:
+def _is_in_life(act: Act) -> bool:
+    if act.collection == SETTLEMENTS:
+        return act.body.get("outcome") in SETTLED_EMPTY
+    return act.collection in LIFE
+
+
+def life_act(act: Act, first_received_at: datetime) -> LifeAct:
+    """Returns what the rule of a barrel's life needs of an act."""
     return LifeAct(
         id=act.pk,
         collection=act.collection,
         ordered_at=act.ordered_at,
         received_at=first_received_at,
-        verdict=str(act.body.get("verdict", "")) if act.collection == "curing-verdicts" else "",
+        verdict=str(act.body.get(VERDICT_IN[act.collection], "")) if act.collection in VERDICT_IN else "",
     )
 
 

@@ -15,6 +15,14 @@ from staveward.services.water import volume_judged
 
 
 def _authorise(command: ActCommand, standing: Standing) -> None:
+    if TendingKind.SULPHITING in command.data["tasks"]:
+        require(
+            command.author,
+            "cellar_work",
+            owners=standing.owners,
+            detail="Sulphite is the keeper's: never alone, never with asthma, outdoors or in moving air.",
+        )
+        return
     require(
         command.author,
         "tend",

@@ -5,13 +5,21 @@ from __future__ import annotations
 from collections.abc import Iterable
 from uuid import UUID
 
-from staveward.models import Act, Trouble
+from staveward.models import Act, Trouble, TroubleSettlement
 from staveward.selectors.standing import Standing
 from staveward.services.authority import require
 from staveward.services.commands import ActCommand, ActKind
 from staveward.services.errors import Impossible
 from staveward.services.feed import FeedRow
 from staveward.services.lookup import act_in
+from staveward.services.notices import notices_give
+from staveward.services.water import volume_judged
+
+# What must be said in litres, and how it is asked for.
+NEEDS_LITRES = {
+    "rescued": "Say how much was rescued.",
+    "part_lost": "Say how much was lost.",
+}
 
 
 def _authorise_raise(command: ActCommand, standing: Standing) -> None:
@@ -22,10 +30,12 @@ def _save_trouble(command: ActCommand, act: Act) -> Iterable[FeedRow]:
     Trouble.objects.create(
         act=act,
         kind=command.data["kind"],
+        sign=command.data.get("sign") or "",
         quarantine=bool(command.data.get("quarantine")),
         note=command.data.get("note") or "",
     )
-    return ()
+    assert command.barrel is not None
+    return notices_give(act, command.barrel)
 
 
 def _authorise_settle(command: ActCommand, standing: Standing) -> None:
@@ -40,7 +50,21 @@ def _judge_settle(command: ActCommand) -> list[str]:
         raise Impossible.field(
             "trouble", str(trouble.pk), "a trouble of this barrel", "That trouble is another barrel's."
         )
-    return []
+    outcome, volume_l = command.data["outcome"], command.data.get("volume_l")
+    if volume_l is None:
+        if outcome in NEEDS_LITRES:
+            raise Impossible.field("volume_l", None, "a volume", NEEDS_LITRES[outcome])
+        return []
+    if outcome not in NEEDS_LITRES:
+        raise Impossible.field(
+            "volume_l",
+            volume_l,
+            "nothing, with this outcome",
+            "Nothing was rescued or lost with this outcome.",
+        )
+    if volume_l <= 0:
+        raise Impossible.field("volume_l", volume_l, "more than 0 L", NEEDS_LITRES[outcome])
+    return volume_judged(command.barrel, volume_l, "volume_l")
 
 
 def barrel_troubles_lay(barrel_id: UUID) -> None:
@@ -59,11 +83,17 @@ def barrel_troubles_lay(barrel_id: UUID) -> None:
 
 def _save_settle(command: ActCommand, act: Act) -> Iterable[FeedRow]:
     assert command.barrel is not None
+    data = command.data
+    TroubleSettlement.objects.create(
+        act=act, outcome=data["outcome"], volume_l=data.get("volume_l"), cause=data.get("cause") or ""
+    )
     barrel_troubles_lay(command.barrel.pk)
-    return ()
+    return notices_give(act, command.barrel)
 
 
 KINDS = (
     ActKind("troubles", "event", _authorise_raise, save_detail=_save_trouble),
-    ActKind("trouble-settlements", "event", _authorise_settle, judge=_judge_settle, save_detail=_save_settle),
+    ActKind(
+        "trouble-settlements", "closing", _authorise_settle, judge=_judge_settle, save_detail=_save_settle
+    ),
 )

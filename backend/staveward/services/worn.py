@@ -2,37 +2,66 @@
 
 from __future__ import annotations
 
-from staveward.models import Barrel, Fill, Stay
+from collections.abc import Collection
+from uuid import UUID
+
+from staveward.models import Act, Barrel, Fill, Stay
+from staveward.science.vocabulary import Repair as RepairKind
 from staveward.science.vocabulary import StayKind
-from staveward.science.wood import WoodEvent, WoodUsed, wood_used
+from staveward.science.wood import REPAIR_FACTOR, WoodEvent, WoodUsed, wood_used
 
 SECONDS_A_DAY = 86_400.0
 
 
-def wood_lay(barrel: Barrel) -> None:
-    """Writes wood used before and after every stay of a barrel, low to high, from its fills in order.
+def wood_lay(barrel: Barrel, *, left_out: Collection[UUID] = ()) -> None:
+    """Writes wood used before and after every stay of a barrel, low to high, from its fills and repairs in order.
 
-    A mix counts by its spirit as named; an adopted barrel starts from the range the keeper gave.
+    A mix counts by its spirit as named; an adopted barrel starts from the range the keeper gave. A repair counts
+    with the stay before it, so what that stay left is what the next finds; before the first stay it counts with the
+    barrel itself. ``left_out`` names repairs that do not fit the barrel's life.
     """
     stays = list(Stay.objects.filter(barrel=barrel).order_by("started_at", "id"))
     spirits = dict(
         Fill.objects.filter(act_id__in=[stay.pk for stay in stays]).values_list("act_id", "spirit")
     )
+    repairs = [
+        (at, kind)
+        for key, at, kind in Act.objects.filter(
+            barrel=barrel, collection="repairs", is_head=True, is_void=False
+        )
+        .order_by("ordered_at", "id")
+        .values_list("pk", "ordered_at", "repair__kind")
+        if key not in left_out and kind is not None
+    ]
+    kept = 1.0
+    while repairs and (not stays or repairs[0][0] < stays[0].started_at):
+        kept *= REPAIR_FACTOR[RepairKind(repairs.pop(0)[1])]
+    if barrel.adopted_wood_kept != kept:
+        barrel.adopted_wood_kept = kept
+        Barrel.objects.filter(pk=barrel.pk).update(adopted_wood_kept=kept)
     events: list[WoodEvent] = []
     before = wood_used([])
+    kept_before = kept
     changed = []
-    for stay in stays:
-        after = before
+    for number, stay in enumerate(stays):
         if stay.kind == StayKind.FILL and stay.ended_at is not None:
             days = (stay.ended_at - stay.started_at).total_seconds() / SECONDS_A_DAY
             events.append(WoodEvent(spirits[stay.pk], days))
-            after = wood_used(events)
-        values = {**_columns(barrel, before, "before"), **_columns(barrel, after, "after")}
+        next_at = stays[number + 1].started_at if number + 1 < len(stays) else None
+        while repairs and (next_at is None or repairs[0][0] < next_at):
+            kind = repairs.pop(0)[1]
+            events.append(WoodEvent(kind))
+            kept *= REPAIR_FACTOR[RepairKind(kind)]
+        after = wood_used(events)
+        values = {
+            **_columns(barrel, before, kept_before, "before"),
+            **_columns(barrel, after, kept, "after"),
+        }
         if any(getattr(stay, name) != value for name, value in values.items()):
             for name, value in values.items():
                 setattr(stay, name, value)
             changed.append(stay)
-        before = after
+        before, kept_before = after, kept
     Stay.objects.bulk_update(
         changed,
         [f"wood_{when}_{which}" for when in ("before", "after") for which in ("low", "typical", "high")],
@@ -40,8 +69,9 @@ def wood_lay(barrel: Barrel) -> None:
     )
 
 
-def _columns(barrel: Barrel, used: WoodUsed, when: str) -> dict[str, float]:
-    low, high = barrel.adopted_wood_used_low, barrel.adopted_wood_used_high
+def _columns(barrel: Barrel, used: WoodUsed, kept: float, when: str) -> dict[str, float]:
+    """Returns the columns of a stay: what the fills used, and what is left to count of the use before adoption."""
+    low, high = kept * barrel.adopted_wood_used_low, kept * barrel.adopted_wood_used_high
     return {
         f"wood_{when}_low": low + used.optimistic,
         f"wood_{when}_typical": (low + high) / 2.0 + used.typical,

@@ -280,6 +280,54 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/clubs/{club}/loan-returns/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Read: take a lent barrel back
+         * @description An act by PUT, and as an entry of the log by GET.
+         */
+        get: operations["loanReturnGet"];
+        /**
+         * Take a lent barrel back
+         * @description An act by PUT, and as an entry of the log by GET.
+         */
+        put: operations["loanReturnPut"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/clubs/{club}/loans/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Read: lend a barrel
+         * @description An act by PUT, and as an entry of the log by GET.
+         */
+        get: operations["loanGet"];
+        /**
+         * Lend a barrel
+         * @description An act by PUT, and as an entry of the log by GET.
+         */
+        put: operations["loanPut"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/v1/clubs/{club}/moves/{id}": {
         parameters: {
             query?: never;
@@ -540,6 +588,30 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/clubs/{club}/repairs/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Read: char or toast a barrel's wood anew
+         * @description An act by PUT, and as an entry of the log by GET.
+         */
+        get: operations["repairGet"];
+        /**
+         * Char or toast a barrel's wood anew
+         * @description An act by PUT, and as an entry of the log by GET.
+         */
+        put: operations["repairPut"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/v1/clubs/{club}/report": {
         parameters: {
             query?: never;
@@ -661,6 +733,30 @@ export interface paths {
          * @description An act by PUT, and as an entry of the log by GET.
          */
         put: operations["retirementPut"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/clubs/{club}/tag-issues/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Read: give a barrel another tag
+         * @description An act by PUT, and as an entry of the log by GET.
+         */
+        get: operations["tagIssueGet"];
+        /**
+         * Give a barrel another tag
+         * @description An act by PUT, and as an entry of the log by GET.
+         */
+        put: operations["tagIssuePut"];
         post?: never;
         delete?: never;
         options?: never;
@@ -1141,6 +1237,12 @@ export interface components {
             owners: components["schemas"]["ShareOutput"][];
             next_reservation: components["schemas"]["NextReservationOutput"] | null;
             troubles: components["schemas"]["TroubleOutput"][];
+            loan: components["schemas"]["LoanOutput"] | null;
+            sulphite: components["schemas"]["SulphiteOutput"] | null;
+            /** Format: date-time */
+            repaired_at: string | null;
+            former_tags: components["schemas"]["FormerTagOutput"][];
+            register: components["schemas"]["RegisterOutput"];
         };
         BarrelPage: {
             /** @description Address of the next page. */
@@ -1247,10 +1349,11 @@ export interface components {
          *     * `reservations` - reservations
          *     * `recipes` - recipes
          *     * `photos` - photos
+         *     * `notices` - notices
          * @enum {string}
          */
-        ChangedCollection: "club" | "places" | "people" | "barrels" | "log" | "reservations" | "recipes" | "photos";
-        ChangedRow: components["schemas"]["ClubOutput"] | components["schemas"]["PlaceOutput"] | components["schemas"]["PersonOutput"] | components["schemas"]["BarrelOutput"] | components["schemas"]["LogEntryOutput"] | components["schemas"]["ReservationOutput"] | components["schemas"]["RecipeOutput"];
+        ChangedCollection: "club" | "places" | "people" | "barrels" | "log" | "reservations" | "recipes" | "photos" | "notices";
+        ChangedRow: components["schemas"]["ClubOutput"] | components["schemas"]["PlaceOutput"] | components["schemas"]["PersonOutput"] | components["schemas"]["BarrelOutput"] | components["schemas"]["LogEntryOutput"] | components["schemas"]["ReservationOutput"] | components["schemas"]["RecipeOutput"] | components["schemas"]["NoticeOutput"];
         ChangesOutput: {
             /** @description Send it as after to go on from here. */
             cursor: string;
@@ -1393,6 +1496,10 @@ export interface components {
             water_l: number | string;
             /** @description Allowed: more than 0, up to 1000 kg. */
             dry_mass_kg?: number | string | null;
+            /** @description What was looked at before the water went in, and found sound. */
+            inspected?: components["schemas"]["InspectedPart"][];
+            /** @description Rinses until it ran clear. */
+            rinses?: number | null;
         };
         /**
          * @description * `tight` - tight
@@ -1428,9 +1535,13 @@ export interface components {
             /** Format: uuid */
             barrel: string;
             verdict: components["schemas"]["CuringVerdict"];
-            /** @description Allowed: more than 0, up to 1000 kg. */
+            /** @description Full of water, before it is drained. */
+            full_mass_kg?: number | string | null;
+            /** @description Drained, the wood wet. */
             wet_mass_kg?: number | string | null;
-            /** @description Allowed: more than 0, up to 400 L. */
+            /** @description Allowed: 0 to 40 degC. */
+            water_temp_c?: number | string | null;
+            /** @description Computed from both weights where it is not sent. */
             weighed_capacity_l?: number | string | null;
             reason?: string | null;
         };
@@ -1628,6 +1739,11 @@ export interface components {
             kept_back_l?: number | string | null;
             parts: components["schemas"]["RecipePartInput"][];
         };
+        FormerTagOutput: {
+            code: string;
+            /** Format: date-time */
+            replaced_at: string;
+        };
         HealthOutput: {
             status: string;
         };
@@ -1673,6 +1789,10 @@ export interface components {
             bung_clock?: number | null;
             /** @default false */
             is_solution: boolean;
+            /** @description Allowed: 0 to 4000 g. */
+            citric_acid_g?: number | string | null;
+            /** @description Allowed: 0 to 4000 g. */
+            metabisulphite_g?: number | string | null;
         };
         /**
          * @description * `spirit` - spirit
@@ -1694,11 +1814,109 @@ export interface components {
          * @enum {string}
          */
         Ingredient: "spirit" | "liqueur" | "fortified_wine" | "aromatised_wine" | "wine" | "bitters" | "syrup" | "honey" | "water" | "juice" | "fruit_puree" | "fresh_herbs" | "carbonated" | "dairy" | "cream_liqueur" | "egg";
+        /**
+         * @description * `hoops` - hoops
+         *     * `staves` - staves
+         *     * `heads` - heads
+         *     * `worm` - worm
+         *     * `light` - light
+         *     * `spigot` - spigot
+         * @enum {string}
+         */
+        InspectedPart: "hoops" | "staves" | "heads" | "worm" | "light" | "spigot";
+        /** @description A joint that was wiped, or looked at since: where it is, and whether it beads. */
+        JointInput: {
+            part: components["schemas"]["JointPart"];
+            /** @description Where the bung stands on a clock's face; 12 is up. */
+            clock?: number | null;
+            state: components["schemas"]["JointState"];
+        };
+        /**
+         * @description * `stave` - stave
+         *     * `head` - head
+         *     * `spigot` - spigot
+         *     * `bung` - bung
+         * @enum {string}
+         */
+        JointPart: "stave" | "head" | "spigot" | "bung";
+        /**
+         * @description * `wiped` - wiped
+         *     * `dry` - dry
+         *     * `beads` - beads
+         * @enum {string}
+         */
+        JointState: "wiped" | "dry" | "beads";
         /** @description One answer about local law, with where it stands and when that was read. */
         LawAnswerInput: {
             answer: string;
             source?: string;
             asked_on?: string;
+        };
+        /** @description An act at one barrel. */
+        LoanInput: {
+            /** @default 1 */
+            schema: number;
+            /**
+             * Format: date-time
+             * @description When it happened.
+             */
+            happened_at: string;
+            /**
+             * Format: date-time
+             * @description When it was entered on the device.
+             */
+            entered_at: string;
+            /**
+             * @description True when somebody typed the time, so that it is not corrected.
+             * @default false
+             */
+            time_typed: boolean;
+            note?: string | null;
+            /**
+             * Format: uuid
+             * @description The entry that this one corrects.
+             */
+            replaces?: string | null;
+            /** Format: uuid */
+            barrel: string;
+            borrower: string;
+            /** Format: date */
+            back_by?: string | null;
+        };
+        LoanOutput: {
+            borrower: string;
+            /** Format: date-time */
+            since: string;
+            /** Format: date */
+            back_by: string | null;
+        };
+        /** @description An act at one barrel. */
+        LoanReturnInput: {
+            /** @default 1 */
+            schema: number;
+            /**
+             * Format: date-time
+             * @description When it happened.
+             */
+            happened_at: string;
+            /**
+             * Format: date-time
+             * @description When it was entered on the device.
+             */
+            entered_at: string;
+            /**
+             * @description True when somebody typed the time, so that it is not corrected.
+             * @default false
+             */
+            time_typed: boolean;
+            note?: string | null;
+            /**
+             * Format: uuid
+             * @description The entry that this one corrects.
+             */
+            replaces?: string | null;
+            /** Format: uuid */
+            barrel: string;
         };
         /** @description One entry. The body is null where the reader may not see what a private fill holds. */
         LogEntryOutput: {
@@ -1817,6 +2035,32 @@ export interface components {
             code: string;
             detail: string;
         };
+        /** @description Word of trouble that touches the reader, or of how it ended. */
+        NoticeOutput: {
+            /** Format: uuid */
+            id: string;
+            /** Format: uuid */
+            barrel: string;
+            /** Format: uuid */
+            entry: string;
+            /** Format: uuid */
+            trouble: string;
+            kind: components["schemas"]["TroubleKind"] | components["schemas"]["NullEnum"];
+            outcome: components["schemas"]["TroubleOutcome"] | components["schemas"]["NullEnum"];
+            /** Format: double */
+            volume_l: number | null;
+            cause: string;
+            why: components["schemas"]["NoticeWhy"];
+            /** Format: date-time */
+            at: string;
+        };
+        /**
+         * @description * `sharer` - sharer
+         *     * `owner` - owner
+         *     * `reserver` - reserver
+         * @enum {string}
+         */
+        NoticeWhy: "sharer" | "owner" | "reserver";
         NowOutput: {
             /** Format: date-time */
             at: string;
@@ -2081,6 +2325,8 @@ export interface components {
             abv_apparent_pct?: number | string | null;
             /** @description Allowed: -20 to 60 degC. */
             temp_c?: number | string | null;
+            /** @description As a strip shows it. */
+            so2_mg_l?: number | string | null;
             /** @description Allowed: 0 to 1 (a fraction; text may say 65 %). */
             rh?: number | string | null;
         };
@@ -2089,9 +2335,10 @@ export interface components {
          *     * `dip` - dip
          *     * `alcoholmeter` - alcoholmeter
          *     * `climate` - climate
+         *     * `so2_strip` - so2_strip
          * @enum {string}
          */
-        ReadingKind: "weight" | "dip" | "alcoholmeter" | "climate";
+        ReadingKind: "weight" | "dip" | "alcoholmeter" | "climate" | "so2_strip";
         /** @description A body of known names only: what the server would not read, it must not seem to accept. */
         RecipeEditInput: {
             name?: string;
@@ -2215,6 +2462,56 @@ export interface components {
             /** @description Address of the page before. */
             previous: string | null;
             results: components["schemas"]["RecipeVersionOutput"][];
+        };
+        RegisterOutput: {
+            /** Format: double */
+            dry_mass_kg: number | null;
+            /** Format: double */
+            wet_mass_kg: number | null;
+            /** Format: double */
+            weighed_capacity_l: number | null;
+            hoops: string;
+            spigot: string;
+            bung: string;
+            maker: string;
+            adopted: boolean;
+        };
+        /**
+         * @description * `scrape_and_rechar` - scrape_and_rechar
+         *     * `retoast` - retoast
+         * @enum {string}
+         */
+        Repair: "scrape_and_rechar" | "retoast";
+        /** @description An act at one barrel. */
+        RepairInput: {
+            /** @default 1 */
+            schema: number;
+            /**
+             * Format: date-time
+             * @description When it happened.
+             */
+            happened_at: string;
+            /**
+             * Format: date-time
+             * @description When it was entered on the device.
+             */
+            entered_at: string;
+            /**
+             * @description True when somebody typed the time, so that it is not corrected.
+             * @default false
+             */
+            time_typed: boolean;
+            note?: string | null;
+            /**
+             * Format: uuid
+             * @description The entry that this one corrects.
+             */
+            replaces?: string | null;
+            /** Format: uuid */
+            barrel: string;
+            kind: components["schemas"]["Repair"];
+            /** @description Who did the work. */
+            by?: string | null;
         };
         ReportBarrelOutput: {
             /** Format: uuid */
@@ -2452,7 +2749,23 @@ export interface components {
             /** Format: uuid */
             barrel: string;
             reason: string;
+            why?: components["schemas"]["RetirementWhy"] | components["schemas"]["NullEnum"];
         };
+        /**
+         * @description * `wood_spent` - wood_spent
+         *     * `not_tight` - not_tight
+         *     * `worm` - worm
+         *     * `crack` - crack
+         *     * `hoops` - hoops
+         *     * `mould` - mould
+         *     * `musty` - musty
+         *     * `vinegar` - vinegar
+         *     * `sold` - sold
+         *     * `lost` - lost
+         *     * `other` - other
+         * @enum {string}
+         */
+        RetirementWhy: "wood_spent" | "not_tight" | "worm" | "crack" | "hoops" | "mould" | "musty" | "vinegar" | "sold" | "lost" | "other";
         /**
          * @description * `member` - member
          *     * `keeper` - keeper
@@ -2473,6 +2786,18 @@ export interface components {
             person: string;
             weight: number;
         };
+        /**
+         * @description * `sound` - sound
+         *     * `fur_outside` - fur_outside
+         *     * `slime` - slime
+         *     * `vinegar` - vinegar
+         *     * `nail_varnish` - nail_varnish
+         *     * `musty` - musty
+         *     * `rotten_egg` - rotten_egg
+         *     * `previous_drink` - previous_drink
+         * @enum {string}
+         */
+        Sign: "sound" | "fur_outside" | "slime" | "vinegar" | "nail_varnish" | "musty" | "rotten_egg" | "previous_drink";
         /**
          * @description * `agave` - agave
          *     * `rum` - rum
@@ -2522,9 +2847,48 @@ export interface components {
             suits: components["schemas"]["SuggestionOutput"][];
             not_this_time: components["schemas"]["NotThisTimeOutput"][];
         };
+        /** @description Sulphite that the next fill would meet, until a strip says otherwise. */
+        SulphiteOutput: {
+            /** Format: date-time */
+            made_at: string;
+            /** Format: double */
+            strip_mg_l: number | null;
+            /** Format: date-time */
+            strip_at: string | null;
+            is_clear: boolean;
+        };
+        /** @description A new code for a barrel whose tag is lost or unreadable. Without one the server makes it. */
+        TagIssueInput: {
+            /** @default 1 */
+            schema: number;
+            /**
+             * Format: date-time
+             * @description When it happened.
+             */
+            happened_at: string;
+            /**
+             * Format: date-time
+             * @description When it was entered on the device.
+             */
+            entered_at: string;
+            /**
+             * @description True when somebody typed the time, so that it is not corrected.
+             * @default false
+             */
+            time_typed: boolean;
+            note?: string | null;
+            /** Format: uuid */
+            barrel: string;
+            tag_code?: string | null;
+        };
         TagOutput: {
             /** Format: uuid */
             barrel: string;
+            /**
+             * Format: date-time
+             * @description Set for an old code: since then the barrel carries another one.
+             */
+            reissued_at: string | null;
         };
         /** @description An act at one barrel. */
         TastingInput: {
@@ -2606,7 +2970,7 @@ export interface components {
             /** Format: uuid */
             barrel: string;
             tasks: components["schemas"]["TendingTask"][];
-            /** @description Allowed: more than 0, up to 400 L. */
+            /** @description 0 for a level that still stood at its mark. */
             volume_l?: number | string | null;
             /** @description Allowed: 0 to 100 % vol. */
             abv_pct?: number | string | null;
@@ -2614,6 +2978,31 @@ export interface components {
             bung_clock?: number | null;
             /** @default true */
             is_well: boolean;
+            /**
+             * @description A top-up to a new, higher mark, not back to the one before.
+             * @default false
+             */
+            is_filling_up: boolean;
+            /** @description How well the poured volume was read. */
+            reading_u_ml?: number | string | null;
+            joints?: components["schemas"]["JointInput"][];
+            /**
+             * @description What the water smelt of.
+             *
+             *     * `sound` - sound
+             *     * `fur_outside` - fur_outside
+             *     * `slime` - slime
+             *     * `vinegar` - vinegar
+             *     * `nail_varnish` - nail_varnish
+             *     * `musty` - musty
+             *     * `rotten_egg` - rotten_egg
+             *     * `previous_drink` - previous_drink
+             */
+            smell?: components["schemas"]["Sign"] | components["schemas"]["NullEnum"];
+            /** @description Allowed: 0 to 4000 g. */
+            citric_acid_g?: number | string | null;
+            /** @description Allowed: 0 to 4000 g. */
+            metabisulphite_g?: number | string | null;
         };
         /**
          * @description * `roll` - roll
@@ -2729,6 +3118,7 @@ export interface components {
             /** Format: uuid */
             barrel: string;
             kind: components["schemas"]["TroubleKind"];
+            sign?: components["schemas"]["Sign"] | components["schemas"]["NullEnum"];
             /** @default false */
             quarantine: boolean;
         };
@@ -2742,20 +3132,21 @@ export interface components {
         TroubleKind: "leak" | "off_smell" | "damaged" | "missing";
         /**
          * @description * `mended` - mended
-         *     * `nothing_found` - nothing_found
-         *     * `rescued` - rescued
-         *     * `partial_loss` - partial_loss
-         *     * `total_loss` - total_loss
+         *     * `sound` - sound
          *     * `found` - found
+         *     * `rescued` - rescued
+         *     * `part_lost` - part_lost
+         *     * `all_lost` - all_lost
          * @enum {string}
          */
-        TroubleOutcome: "mended" | "nothing_found" | "rescued" | "partial_loss" | "total_loss" | "found";
+        TroubleOutcome: "mended" | "sound" | "found" | "rescued" | "part_lost" | "all_lost";
         TroubleOutput: {
             /** Format: uuid */
             id: string;
             kind: components["schemas"]["TroubleKind"];
             /** Format: date-time */
             since: string;
+            sign: string;
             quarantine: boolean;
             note: string;
         };
@@ -2789,6 +3180,12 @@ export interface components {
             /** Format: uuid */
             trouble: string;
             outcome: components["schemas"]["TroubleOutcome"];
+            /** @description Litres rescued into a vessel, or lost. */
+            volume_l?: number | string | null;
+            /** @description Of what was rescued, where it was measured. */
+            abv_pct?: number | string | null;
+            vessel_name?: string | null;
+            cause?: string | null;
         };
         /** @description What every body says of itself: its schema, and when it happened and was entered. */
         VoidInput: {
@@ -4530,6 +4927,342 @@ export interface operations {
         requestBody: {
             content: {
                 "application/json": components["schemas"]["HoldInput"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ActOutput"];
+                };
+            };
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ActOutput"];
+                };
+            };
+            /** @description The request cannot be read: broken JSON, an unknown name, a value of the wrong type. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Nobody is signed in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Forbidden to this person, or (code csrf_failed) the page's token is missing or stale. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description There is nothing here that this person may know of. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description A rule or another entry stands against it. */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description The body is larger than the server reads. */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description The body is not of a kind that this address reads. */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Well-formed, and no such value can exist. */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+        };
+    };
+    loanReturnGet: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                club: string;
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["LogEntryOutput"];
+                };
+            };
+            /** @description The request cannot be read: broken JSON, an unknown name, a value of the wrong type. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Nobody is signed in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Forbidden to this person, or (code csrf_failed) the page's token is missing or stale. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description There is nothing here that this person may know of. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+        };
+    };
+    loanReturnPut: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The device's clock when it sent the request, so that a wrong clock is noticed. */
+                "Sent-At"?: string;
+            };
+            path: {
+                club: string;
+                /** @description A UUID of version 7 made on the device. The same id, address and body again give the same row. */
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["LoanReturnInput"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ActOutput"];
+                };
+            };
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ActOutput"];
+                };
+            };
+            /** @description The request cannot be read: broken JSON, an unknown name, a value of the wrong type. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Nobody is signed in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Forbidden to this person, or (code csrf_failed) the page's token is missing or stale. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description There is nothing here that this person may know of. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description A rule or another entry stands against it. */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description The body is larger than the server reads. */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description The body is not of a kind that this address reads. */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Well-formed, and no such value can exist. */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+        };
+    };
+    loanGet: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                club: string;
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["LogEntryOutput"];
+                };
+            };
+            /** @description The request cannot be read: broken JSON, an unknown name, a value of the wrong type. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Nobody is signed in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Forbidden to this person, or (code csrf_failed) the page's token is missing or stale. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description There is nothing here that this person may know of. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+        };
+    };
+    loanPut: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The device's clock when it sent the request, so that a wrong clock is noticed. */
+                "Sent-At"?: string;
+            };
+            path: {
+                club: string;
+                /** @description A UUID of version 7 made on the device. The same id, address and body again give the same row. */
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["LoanInput"];
             };
         };
         responses: {
@@ -6386,6 +7119,174 @@ export interface operations {
             };
         };
     };
+    repairGet: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                club: string;
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["LogEntryOutput"];
+                };
+            };
+            /** @description The request cannot be read: broken JSON, an unknown name, a value of the wrong type. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Nobody is signed in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Forbidden to this person, or (code csrf_failed) the page's token is missing or stale. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description There is nothing here that this person may know of. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+        };
+    };
+    repairPut: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The device's clock when it sent the request, so that a wrong clock is noticed. */
+                "Sent-At"?: string;
+            };
+            path: {
+                club: string;
+                /** @description A UUID of version 7 made on the device. The same id, address and body again give the same row. */
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["RepairInput"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ActOutput"];
+                };
+            };
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ActOutput"];
+                };
+            };
+            /** @description The request cannot be read: broken JSON, an unknown name, a value of the wrong type. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Nobody is signed in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Forbidden to this person, or (code csrf_failed) the page's token is missing or stale. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description There is nothing here that this person may know of. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description A rule or another entry stands against it. */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description The body is larger than the server reads. */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description The body is not of a kind that this address reads. */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Well-formed, and no such value can exist. */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+        };
+    };
     reportGet: {
         parameters: {
             query?: {
@@ -6947,6 +7848,174 @@ export interface operations {
         requestBody: {
             content: {
                 "application/json": components["schemas"]["RetirementInput"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ActOutput"];
+                };
+            };
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ActOutput"];
+                };
+            };
+            /** @description The request cannot be read: broken JSON, an unknown name, a value of the wrong type. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Nobody is signed in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Forbidden to this person, or (code csrf_failed) the page's token is missing or stale. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description There is nothing here that this person may know of. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description A rule or another entry stands against it. */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description The body is larger than the server reads. */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description The body is not of a kind that this address reads. */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Well-formed, and no such value can exist. */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+        };
+    };
+    tagIssueGet: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                club: string;
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["LogEntryOutput"];
+                };
+            };
+            /** @description The request cannot be read: broken JSON, an unknown name, a value of the wrong type. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Nobody is signed in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Forbidden to this person, or (code csrf_failed) the page's token is missing or stale. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description There is nothing here that this person may know of. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+        };
+    };
+    tagIssuePut: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The device's clock when it sent the request, so that a wrong clock is noticed. */
+                "Sent-At"?: string;
+            };
+            path: {
+                club: string;
+                /** @description A UUID of version 7 made on the device. The same id, address and body again give the same row. */
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["TagIssueInput"];
             };
         };
         responses: {

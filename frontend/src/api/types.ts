@@ -54,6 +54,9 @@ export type Ingredient = Shapes['Ingredient'];
 export type FillGate = Shapes['FillGate'];
 export type Photo = Shapes['PhotoOutput'];
 export type Reservation = Shapes['ReservationOutput'];
+export type Notice = Shapes['NoticeOutput'];
+export type Joint = Shapes['JointInput'];
+export type Sign = Shapes['Sign'];
 
 /** The answer to an act: where the server put it, and the row as it now stands. */
 export type ActAnswer = Shapes['ActOutput'];

@@ -11,6 +11,7 @@ type Filled = 'schema' | 'happened_at' | 'entered_at' | 'time_typed';
 type Defaulted =
   | 'replicate'
   | 'is_well'
+  | 'is_filling_up'
   | 'is_solution'
   | 'quarantine'
   | 'oak_wish'
@@ -49,6 +50,10 @@ export interface Bodies {
   moves: Body<Shapes['MoveInput']>;
   ownerships: Body<Shapes['OwnershipInput']>;
   retirements: Body<Shapes['RetirementInput']>;
+  repairs: Body<Shapes['RepairInput']>;
+  loans: Body<Shapes['LoanInput']>;
+  'loan-returns': Body<Shapes['LoanReturnInput']>;
+  'tag-issues': Body<Shapes['TagIssueInput']>;
   troubles: TroubleBody;
   'trouble-settlements': Body<Shapes['TroubleSettlementInput']>;
   voids: Body<Shapes['VoidInput']>;

@@ -2,7 +2,15 @@
 
 import { computed, type ReadonlySignal } from '@preact/signals';
 import type { Barrel, CareLine, LogEntry, Person, Place, Reservation, Uuid } from '../api/types.ts';
-import { readBarrels, readClub, readLog, readPeople, readPlaces, readReservations } from '../store/club.ts';
+import {
+  readBarrels,
+  readClub,
+  readLog,
+  readNotices,
+  readPeople,
+  readPlaces,
+  readReservations,
+} from '../store/club.ts';
 import type { OutboxEntry } from './entry.ts';
 import { outboxEntries } from './queue.ts';
 
@@ -84,6 +92,7 @@ export function overlaidBarrel(barrel: Barrel, entries: readonly OutboxEntry[]):
 export const club = readClub;
 export const places: ReadonlySignal<Place[]> = readPlaces;
 export const people: ReadonlySignal<Person[]> = readPeople;
+export const notices = readNotices;
 export const reservations: ReadonlySignal<Reservation[]> = readReservations;
 export const barrels: ReadonlySignal<ShownBarrel[]> = computed(() =>
   readBarrels.value.map((barrel) => overlaidBarrel(barrel, mine.value)),

@@ -23,6 +23,10 @@ export const FLASH_POINT: readonly (readonly number[])[] = [[5.0, 61.0], [10.0, 
 export const BOUNDS = {"abv_pct": [0.0, 100.0, "% vol"], "spirit_abv_pct": [0.0, 97.0, "% vol"], "us_proof": [0.0, 200.0, "proof"], "sugar_g_l": [0.0, 900.0, "g/L"], "temp_c": [-20.0, 40.0, "degrees Celsius"], "cellar_temp_c": [0.0, 45.0, "degrees Celsius"], "rh_fraction": [0.0, 1.0, "(a fraction, not percent)"], "rh_pct": [0.0, 100.0, "%"], "capacity_l": [0.5, 350.0, "L"], "volume_l": [0.0, 400.0, "L"], "overfill_fraction": [0.0, 1.1, "of the barrel's capacity"], "diameter_cm": [0.0, 150.0, "cm"], "length_cm": [0.0, 200.0, "cm"], "stave_mm": [5.0, 60.0, "mm"], "area_m2": [0.02, 6.0, "m2"], "weight_kg": [0.0, 1000.0, "kg"], "days": [0.0, 3650.0, "days"], "density_kg_m3": [700.0, 1450.0, "kg/m3"]} as const;
 /** Curves of the stave. */
 export const BARREL_PROFILES = ["parabolic", "spheroid", "circular_arc", "paraboloids", "cones", "cylinder"] as const;
+/** How thirsty the wood is when it is filled. */
+export const WOOD_STATES = ["dry", "stored_dry", "cured", "wet"] as const;
+/** Share of full soaking that wood in this state still takes. */
+export const SOAK_SHARE: Readonly<Partial<Record<string, number>>> = {"dry": 1.0, "stored_dry": 0.7, "cured": 0.25, "wet": 0.1};
 /** Kinds of what may be poured into a mix. */
 export const INGREDIENT_KINDS = ["spirit", "liqueur", "fortified_wine", "aromatised_wine", "wine", "bitters", "syrup", "honey", "water", "juice", "fruit_puree", "fresh_herbs", "carbonated", "dairy", "cream_liqueur", "egg"] as const;
 /** Annex II of Regulation (EU) No 1169/2011. */
@@ -63,6 +67,20 @@ export const SO2_PER_METABISULPHITE = 0.5763224181360201;
 export const SULPHUROUS_PKA = 1.81;
 export const DEFAULT_CITRIC_G_L = 0.8;
 export const DEFAULT_METABISULPHITE_G_L = 0.7;
+export const TIGHT_ML_PER_DM2_DAY = 1.0;
+export const CURING_LEAST_HOURS = 24.0;
+export const CURING_DRY_JOINT_HOURS = 12.0;
+export const CURING_WARN_HOURS = 96.0;
+export const CURING_GIVE_UP_HOURS = 168.0;
+export const CURING_NOT_CLOSING_HOURS = 48.0;
+export const CURING_TREND_INTERVALS = 4;
+export const CURING_ONE_SIDED_95 = 1.645;
+export const CURING_ONE_SIDED_90 = 1.282;
+export const CURING_READING_U_ML = 5.0;
+export const CURING_RELATIVE_U = 0.02;
+export const CURING_SOAK_RELATIVE_U = 0.3364722366212129;
+export const CURING_AIR_RELATIVE_U = 0.47000362924573563;
+export const CURING_REJECT_CAPACITY_SHARE_PER_H = 0.1;
 export const OXYGEN_KG_MOL = 0.031998;
 export const OXYGEN_SHARE_OF_AIR = 0.20946;
 export const GAS_CONSTANT_J_MOL_K = 8.314462618;

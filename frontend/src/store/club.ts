@@ -1,7 +1,17 @@
 /** The club as this phone last read it. Screens read it through the outbox's overlay, which adds what is unsent. */
 
 import type { ReadonlySignal } from '@preact/signals';
-import type { Barrel, Club, LogEntry, Person, Place, Recipe, Reservation, Uuid } from '../api/types.ts';
+import type {
+  Barrel,
+  Club,
+  LogEntry,
+  Notice,
+  Person,
+  Place,
+  Recipe,
+  Reservation,
+  Uuid,
+} from '../api/types.ts';
 import { live } from './live.ts';
 
 const byName = (a: { name: string }, b: { name: string }): number => a.name.localeCompare(b.name);
@@ -36,6 +46,12 @@ export const readReservations: ReadonlySignal<Reservation[]> = live<Reservation[
 export const readRecipes: ReadonlySignal<Recipe[]> = live<Recipe[]>(['recipes'], [], async (db) =>
   (await db.getAll('recipes')).map((kept) => kept.row).sort(byName),
 );
+
+/** Word of trouble to whoever reads this phone, newest first. */
+export const readNotices: ReadonlySignal<Notice[]> = live<Notice[]>(['notices'], [], async (db) => {
+  const rows = (await db.getAll('notices')).map((kept) => kept.row);
+  return rows.sort((a, b) => Date.parse(b.at) - Date.parse(a.at) || a.id.localeCompare(b.id));
+});
 
 const logs = new Map<Uuid, ReadonlySignal<LogEntry[] | null>>();
 

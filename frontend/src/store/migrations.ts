@@ -36,8 +36,15 @@ function photos(database: IDBPDatabase<unknown>, upgrade: Upgrade): void {
   upgrade.objectStore('meta').delete('cursor');
 }
 
+/** Word of trouble to the phone's own person. */
+function notices(database: IDBPDatabase<unknown>, upgrade: Upgrade): void {
+  database.createObjectStore('notices', { keyPath: 'id' });
+  // As with the photos: the version before let them pass by.
+  upgrade.objectStore('meta').delete('cursor');
+}
+
 /** Step n makes version n of version n - 1. */
-export const MIGRATIONS: readonly Migration[] = [first, recipes, photos];
+export const MIGRATIONS: readonly Migration[] = [first, recipes, photos, notices];
 
 export async function migrate(
   database: IDBPDatabase<unknown>,

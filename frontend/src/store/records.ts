@@ -6,6 +6,7 @@ import type {
   Barrel,
   Club,
   LogEntry,
+  Notice,
   Person,
   Photo,
   Place,
@@ -111,6 +112,7 @@ export interface ClubSchema extends DBSchema {
   barrels: { key: string; value: Kept<Barrel> };
   reservations: { key: string; value: Kept<Reservation> };
   recipes: { key: string; value: Kept<Recipe> };
+  notices: { key: string; value: Kept<Notice> };
   log: { key: string; value: KeptLogEntry; indexes: { by_barrel: string; by_round: number } };
   meta: { key: string; value: unknown };
   answers: { key: string; value: KeptAnswer };
@@ -128,6 +130,7 @@ export const READ_STORES = [
   'barrels',
   'reservations',
   'recipes',
+  'notices',
   'log',
   'photos',
   'meta',

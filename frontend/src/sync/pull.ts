@@ -28,6 +28,7 @@ const ROW_STORES = [
   'recipes',
   'log',
   'photos',
+  'notices',
 ] as const;
 const PAGE_STORES = [...ROW_STORES, 'meta', 'outbox'] as const;
 

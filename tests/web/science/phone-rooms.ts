@@ -1,6 +1,7 @@
 import * as alcoholometry from '~/science/alcoholometry.ts';
 import * as blending from '~/science/blending.ts';
 import * as bottles from '~/science/bottles.ts';
+import * as curing from '~/science/curing.ts';
 import * as gauging from '~/science/gauging.ts';
 import * as geometry from '~/science/geometry.ts';
 import * as guards from '~/science/guards.ts';
@@ -127,5 +128,10 @@ export const ROOMS: Record<string, (args: Args) => unknown> = {
   so2_carried_mg_l: (a) => holding.so2CarriedMgL(a.total_so2_mg_l, a.carried_fraction),
   bottle_count: (a) => bottles.bottleCount(a.volume_l, a.fill_l, a.loss_l),
   headspace_oxygen_mg_l: (a) => bottles.headspaceOxygenMgL(a.headspace_fraction, a.temp_c, a.pressure_kpa),
+  soaked_l: (a) => curing.soakedL(a.days, a.area_m2, a.stave_mm, a.wood_state),
+  expected_drink: (a) =>
+    curing.expectedDrink(a.from_h, a.to_h, a.temp_c, a.rh_fraction, a.area_m2, a.stave_mm, a.wood_state),
+  tightness: ({ intervals, inner_area_dm2, dry_joint_h, ...options }) =>
+    curing.tightness(intervals, inner_area_dm2, dry_joint_h, options),
   divide_bottles: (a) => divideBottles(a.shares, a.bottles, a.tie_order),
 };

@@ -40,4 +40,11 @@ export const RELEASES: readonly Release[] = [
       db.createObjectStore('photo_queue', { keyPath: 'id' }).createIndex('by_act', 'act');
     },
   },
+  {
+    version: 4,
+    build(db) {
+      RELEASES[2]?.build(db);
+      db.createObjectStore('notices', { keyPath: 'id' });
+    },
+  },
 ];

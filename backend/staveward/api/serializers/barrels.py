@@ -19,7 +19,7 @@ from staveward.api.fields import (
     WholeField,
     WordField,
 )
-from staveward.api.serializers.acts import mass_field
+from staveward.api.serializers.acts import TAG_LENGTH, WORDS_LENGTH, mass_field
 from staveward.api.serializers.common import (
     NOTE_LENGTH,
     OPTIONAL,
@@ -31,8 +31,6 @@ from staveward.api.serializers.common import (
 from staveward.science.vocabulary import BOUNDS
 
 NAME_LENGTH = 60
-TAG_LENGTH = 12
-WORDS_LENGTH = 60
 DIAMETER_CM = BOUNDS["diameter_cm"]
 LENGTH_CM = BOUNDS["length_cm"]
 STAVE_MM = BOUNDS["stave_mm"]
@@ -247,8 +245,40 @@ class TroubleOutput(serializers.Serializer):
     id = serializers.UUIDField()
     kind = serializers.ChoiceField(choices=choices.TROUBLE_KINDS)
     since = serializers.DateTimeField()
+    sign = serializers.CharField(allow_blank=True)
     quarantine = serializers.BooleanField()
     note = serializers.CharField(allow_blank=True)
+
+
+class LoanOutput(serializers.Serializer):
+    borrower = serializers.CharField()
+    since = serializers.DateTimeField()
+    back_by = serializers.DateField(allow_null=True)
+
+
+class SulphiteOutput(serializers.Serializer):
+    """Sulphite that the next fill would meet, until a strip says otherwise."""
+
+    made_at = serializers.DateTimeField()
+    strip_mg_l = serializers.FloatField(allow_null=True)
+    strip_at = serializers.DateTimeField(allow_null=True)
+    is_clear = serializers.BooleanField()
+
+
+class FormerTagOutput(serializers.Serializer):
+    code = serializers.CharField()
+    replaced_at = serializers.DateTimeField()
+
+
+class RegisterOutput(serializers.Serializer):
+    dry_mass_kg = serializers.FloatField(allow_null=True)
+    wet_mass_kg = serializers.FloatField(allow_null=True)
+    weighed_capacity_l = serializers.FloatField(allow_null=True)
+    hoops = serializers.CharField(allow_blank=True)
+    spigot = serializers.CharField(allow_blank=True)
+    bung = serializers.CharField(allow_blank=True)
+    maker = serializers.CharField(allow_blank=True)
+    adopted = serializers.BooleanField()
 
 
 class BarrelOutput(serializers.Serializer):
@@ -286,7 +316,15 @@ class BarrelOutput(serializers.Serializer):
     owners = ShareOutput(many=True)
     next_reservation = NextReservationOutput(allow_null=True)
     troubles = TroubleOutput(many=True)
+    loan = LoanOutput(allow_null=True)
+    sulphite = SulphiteOutput(allow_null=True)
+    repaired_at = serializers.DateTimeField(allow_null=True)
+    former_tags = FormerTagOutput(many=True)
+    register = RegisterOutput()
 
 
 class TagOutput(serializers.Serializer):
     barrel = serializers.UUIDField()
+    reissued_at = serializers.DateTimeField(
+        allow_null=True, help_text="Set for an old code: since then the barrel carries another one."
+    )

@@ -9,6 +9,7 @@ from staveward.api import choices
 from staveward.api.serializers.barrels import BarrelOutput
 from staveward.api.serializers.clubs import ClubOutput
 from staveward.api.serializers.log import LogEntryOutput
+from staveward.api.serializers.notices import NoticeOutput
 from staveward.api.serializers.people import PersonOutput
 from staveward.api.serializers.places import PlaceOutput
 from staveward.api.serializers.recipes import RecipeOutput
@@ -16,7 +17,16 @@ from staveward.api.serializers.reservations import ReservationOutput
 
 ROWS = PolymorphicProxySerializer(
     "ChangedRow",
-    [ClubOutput, PlaceOutput, PersonOutput, BarrelOutput, LogEntryOutput, ReservationOutput, RecipeOutput],
+    [
+        ClubOutput,
+        PlaceOutput,
+        PersonOutput,
+        BarrelOutput,
+        LogEntryOutput,
+        ReservationOutput,
+        RecipeOutput,
+        NoticeOutput,
+    ],
     resource_type_field_name=None,
 )
 

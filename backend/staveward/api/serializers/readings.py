@@ -17,4 +17,5 @@ class ReadingInput(ActInput):
     volume_l = volume_field(**OPTIONAL)
     abv_apparent_pct = StrengthField(help_text="As the instrument shows it, uncorrected.", **OPTIONAL)
     temp_c = QuantityField("degC", TEMP_C.low, 60, **OPTIONAL)
+    so2_mg_l = QuantityField("mg/L", 0, 2000, help_text="As a strip shows it.", **OPTIONAL)
     rh = QuantityField("", 0, 1, shown_unit="(a fraction; text may say 65 %)", **OPTIONAL)

@@ -28,7 +28,7 @@ from staveward.api.serializers.log import LogEntryOutput
 from staveward.api.validation import validated
 from staveward.api.views.acts import EntryView
 from staveward.api.views.base import ClubView, versioned
-from staveward.models import Barrel
+from staveward.models import Barrel, FormerTag
 from staveward.selectors.barrels import barrel_queryset, barrel_row, barrel_rows
 from staveward.selectors.log import log_of_barrel, log_rows
 from staveward.services.barrels import barrel_edit
@@ -163,6 +163,9 @@ class TagView(ClubView):
             .values_list("pk", flat=True)
             .first()
         )
-        if found is None:
+        if found is not None:
+            return Response({"barrel": found, "reissued_at": None})
+        former = FormerTag.objects.for_club(self.club).filter(code=tag_code_checked(code)).first()
+        if former is None:
             raise Missing("No barrel of this club carries that tag.")
-        return Response({"barrel": found})
+        return Response({"barrel": former.barrel_id, "reissued_at": former.replaced_at})

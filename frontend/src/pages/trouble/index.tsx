@@ -25,11 +25,11 @@ type Outcome = Bodies['trouble-settlements']['outcome'];
 
 const OUTCOMES: { value: Outcome; label: string }[] = [
   { value: 'mended', label: 'Mended' },
-  { value: 'nothing_found', label: 'Nothing was found' },
+  { value: 'sound', label: 'Nothing was wrong' },
   { value: 'found', label: 'It was found again' },
   { value: 'rescued', label: 'The fill was rescued' },
-  { value: 'partial_loss', label: 'Part of the fill was lost' },
-  { value: 'total_loss', label: 'The fill was lost' },
+  { value: 'part_lost', label: 'Part of the fill was lost' },
+  { value: 'all_lost', label: 'The fill was lost' },
 ];
 
 /** Trouble at a barrel: raise it, see the first steps, settle it. */

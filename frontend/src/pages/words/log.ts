@@ -42,10 +42,10 @@ const DONE: Record<string, string> = {
 
 const OUTCOMES: Record<string, string> = {
   mended: 'mended',
-  nothing_found: 'nothing was found',
+  sound: 'it was sound',
   rescued: 'the fill was rescued',
-  partial_loss: 'part of the fill was lost',
-  total_loss: 'the fill was lost',
+  part_lost: 'part of the fill was lost',
+  all_lost: 'the fill was lost',
   found: 'it was found',
 };
 
@@ -143,6 +143,14 @@ export function logWhat(
     }
     case 'retirements':
       return `Retired: ${text(body, 'reason')}`;
+    case 'repairs':
+      return body.kind === 'retoast' ? 'Toasted anew' : 'Scraped and charred anew';
+    case 'loans':
+      return `Lent to ${text(body, 'borrower')}`;
+    case 'loan-returns':
+      return 'Back from its loan';
+    case 'tag-issues':
+      return 'Given another tag';
     case 'troubles':
       return `Trouble: ${troubleLabel(text(body, 'kind')).toLowerCase()}`;
     case 'trouble-settlements':

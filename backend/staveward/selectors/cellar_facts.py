@@ -1,0 +1,117 @@
+"""Facts of many barrels that no stay holds: loans, sulphite in the wood, the last repair, old tags."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from datetime import datetime
+from typing import Any, NamedTuple
+from uuid import UUID
+
+from django.db.models import Max
+
+from staveward.models import Act, FormerTag, Hold, Placement, Reading, Tending
+from staveward.science.vocabulary import SULPHITE_LABEL_MG_L, ReadingKind, TendingKind
+from staveward.selectors.shapes import instant_text
+from staveward.selectors.stays import Scope, standing
+
+_STANDS = {"is_head": True, "is_void": False, "placement": Placement.PLACED}
+
+
+class LoanFacts(NamedTuple):
+    """A barrel that is in somebody else's house."""
+
+    borrower: str
+    since: datetime
+    back_by: str | None
+
+    def as_row(self) -> dict[str, Any]:
+        """Returns the loan as the API shows it."""
+        return {"borrower": self.borrower, "since": instant_text(self.since), "back_by": self.back_by}
+
+
+class SulphiteFacts(NamedTuple):
+    """When sulphite last went into the wood, and what a strip has shown since."""
+
+    made_at: datetime
+    strip_mg_l: float | None
+    strip_at: datetime | None
+
+    @property
+    def is_clear(self) -> bool:
+        """Whether the newest strip lies under the figure from which a label must name sulphites."""
+        return self.strip_mg_l is not None and self.strip_mg_l < SULPHITE_LABEL_MG_L
+
+    def as_row(self) -> dict[str, Any]:
+        """Returns the gate as the API shows it."""
+        return {
+            "made_at": instant_text(self.made_at),
+            "strip_mg_l": self.strip_mg_l,
+            "strip_at": instant_text(self.strip_at),
+            "is_clear": self.is_clear,
+        }
+
+
+def loans_by_barrel(scope: Scope) -> dict[UUID, LoanFacts]:
+    """Returns the barrels that are lent now: the newest word of each is a loan, not its return."""
+    newest: dict[UUID, LoanFacts | None] = {}
+    rows = (
+        Act.objects.filter(
+            scope.on("barrel_id", "barrel__club_id"), collection__in=("loans", "loan-returns"), **_STANDS
+        )
+        .order_by("ordered_at", "id")
+        .values_list("barrel_id", "collection", "ordered_at", "body__borrower", "body__back_by")
+    )
+    for barrel_id, collection, at, borrower, back_by in rows:
+        newest[barrel_id] = LoanFacts(str(borrower), at, back_by) if collection == "loans" else None
+    return {barrel_id: loan for barrel_id, loan in newest.items() if loan is not None}
+
+
+def repaired_at_by_barrel(scope: Scope) -> dict[UUID, datetime]:
+    """Returns when each barrel's wood was last charred or toasted anew."""
+    rows = (
+        Act.objects.filter(scope.on("barrel_id", "barrel__club_id"), collection="repairs", **_STANDS)
+        .values_list("barrel_id")
+        .annotate(last=Max("ordered_at"))
+    )
+    return dict(rows)
+
+
+def sulphite_by_barrel(scope: Scope) -> dict[UUID, SulphiteFacts]:
+    """Returns the sulphite last put into each barrel, with the newest strip read after it."""
+    mine = scope.on("act__barrel_id", "act__barrel__club_id") & standing()
+    made: dict[UUID, datetime] = {}
+    for rows in (
+        Hold.objects.filter(mine, is_solution=True),
+        Tending.objects.filter(mine, task=TendingKind.SULPHITING),
+    ):
+        for barrel_id, at in rows.values_list("act__barrel_id").annotate(last=Max("act__ordered_at")):
+            if barrel_id is not None:
+                made[barrel_id] = max(made.get(barrel_id, at), at)
+    strips: dict[UUID, tuple[datetime, float]] = {}
+    read = Reading.objects.filter(mine, kind=ReadingKind.SO2_STRIP, so2_mg_l__isnull=False)
+    for barrel_id, at, so2_mg_l in read.order_by("act__ordered_at", "act_id").values_list(
+        "act__barrel_id", "act__ordered_at", "so2_mg_l"
+    ):
+        if barrel_id is not None and so2_mg_l is not None:
+            strips[barrel_id] = (at, so2_mg_l)
+    found = {}
+    for barrel_id, made_at in made.items():
+        strip = strips.get(barrel_id)
+        is_later = strip is not None and strip[0] >= made_at
+        found[barrel_id] = SulphiteFacts(
+            made_at, strip[1] if strip and is_later else None, strip[0] if strip and is_later else None
+        )
+    return found
+
+
+def former_tags_by_barrel(scope: Scope) -> dict[UUID, list[dict[str, Any]]]:
+    """Returns the codes that each barrel carried before, newest first."""
+    found: defaultdict[UUID, list[dict[str, Any]]] = defaultdict(list)
+    rows = (
+        FormerTag.objects.filter(scope.on("barrel_id", "club_id"))
+        .order_by("-replaced_at", "code")
+        .values_list("barrel_id", "code", "replaced_at")
+    )
+    for barrel_id, code, replaced_at in rows:
+        found[barrel_id].append({"code": code, "replaced_at": instant_text(replaced_at)})
+    return dict(found)

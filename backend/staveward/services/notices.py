@@ -1,0 +1,62 @@
+"""Word to those whom trouble at a barrel touches: its sharers, its owners, and whoever has it reserved next."""
+
+from __future__ import annotations
+
+from uuid import UUID, uuid5
+
+from staveward.models import HOLDS_DAYS, Act, Barrel, Notice, Person, Reservation, ReservationShare
+from staveward.selectors.occupancy import club_today
+from staveward.selectors.standing import barrel_standing
+from staveward.services.feed import FeedRow
+
+SHARER, OWNER, RESERVER = "sharer", "owner", "reserver"
+
+
+def notices_give(act: Act, barrel: Barrel) -> list[FeedRow]:
+    """Tells everybody concerned but the author, each once, with the nearest reason."""
+    reasons = dict.fromkeys(_next_in_line(act, barrel), RESERVER)
+    standing = barrel_standing(barrel, None, act.ordered_at)
+    reasons |= dict.fromkeys(standing.owners, OWNER) | dict.fromkeys(standing.sharers, SHARER)
+    if act.collection == "trouble-settlements":
+        # Who was told that there is trouble is told how it ended, even where the fill is long out of the barrel.
+        told = Notice.objects.filter(act_id=UUID(str(act.body["trouble"]))).values_list("person_id", "why")
+        reasons = dict(told) | reasons
+    reasons.pop(act.author_id, None)
+    here = Person.objects.for_club(barrel.club).filter(pk__in=reasons, left_at__isnull=True)
+    notices = [
+        Notice(
+            # The same for whoever tells it again, so that a rebuild names the same row.
+            id=uuid5(act.pk, str(person_id)),
+            club_id=act.club_id,
+            person_id=person_id,
+            barrel=barrel,
+            act=act,
+            why=reasons[person_id],
+            at=act.ordered_at,
+        )
+        for person_id in here.values_list("pk", flat=True)
+    ]
+    Notice.objects.bulk_create(notices, ignore_conflicts=True)
+    return [("notices", notice.pk) for notice in notices]
+
+
+def notices_of(barrel_id: UUID) -> list[FeedRow]:
+    """Returns the rows of a barrel's notices, for when an entry behind them was corrected or taken back."""
+    return [
+        ("notices", key) for key in Notice.objects.filter(barrel_id=barrel_id).values_list("pk", flat=True)
+    ]
+
+
+def _next_in_line(act: Act, barrel: Barrel) -> set[UUID]:
+    """Returns the people of the soonest reservation that owns its days and is still ahead or under way."""
+    soonest = (
+        Reservation.objects.filter(
+            barrel=barrel, state__in=HOLDS_DAYS, ends_on__gt=club_today(barrel.club, act.ordered_at)
+        )
+        .order_by("starts_on", "id")
+        .first()
+    )
+    if soonest is None:
+        return set()
+    shared = ReservationShare.objects.filter(reservation=soonest).values_list("person_id", flat=True)
+    return {soonest.person_id, *shared}
