@@ -12,6 +12,7 @@ import {
   readReservations,
 } from '../store/club.ts';
 import type { OutboxEntry } from './entry.ts';
+import { withLife } from './life.ts';
 import { outboxEntries } from './queue.ts';
 
 /** Where an entry of a log stands. */
@@ -86,7 +87,8 @@ function hasTask(entry: OutboxEntry, task: string): boolean {
 /** Lays this phone's entries over a barrel; exported for its tests. */
 export function overlaidBarrel(barrel: Barrel, entries: readonly OutboxEntry[]): ShownBarrel {
   const own = entries.filter((entry) => entry.barrel === barrel.id && counts(entry));
-  return { ...barrel, contents: withTastes(barrel, own), care: withCare(barrel.care, own) };
+  const lived = withLife(barrel, own);
+  return { ...lived, contents: withTastes(lived, own), care: withCare(lived.care, own) };
 }
 
 export const club = readClub;
@@ -124,6 +126,15 @@ export function personName(id: Uuid): string {
 
 export function barrelOfTag(code: string): ShownBarrel | undefined {
   return barrels.value.find((barrel) => barrel.tag_code === code);
+}
+
+/** The barrel that carried a code once, and since when it carries another. */
+export function barrelOfFormerTag(code: string): { barrel: ShownBarrel; replaced_at: string } | null {
+  for (const barrel of barrels.value) {
+    const former = barrel.former_tags.find((one) => one.code === code);
+    if (former) return { barrel, replaced_at: former.replaced_at };
+  }
+  return null;
 }
 
 export function reservationsOf(barrel: Uuid): Reservation[] {

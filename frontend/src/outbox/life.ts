@@ -1,0 +1,163 @@
+/** What entries that are only on this phone make of a barrel: its state and water, its troubles, tag, place and loan. */
+
+import type { Barrel, Contents } from '../api/types.ts';
+import type { OutboxEntry } from './entry.ts';
+
+type Body = Record<string, unknown>;
+
+const text = (value: unknown): string | null => (typeof value === 'string' ? value : null);
+const number = (value: unknown): number | null => (typeof value === 'number' ? value : null);
+const tasksOf = (body: Body): string[] => (Array.isArray(body.tasks) ? (body.tasks as string[]) : []);
+
+const atOf = (entry: OutboxEntry): string =>
+  text(entry.body.happened_at) ?? new Date(entry.made_at_ms).toISOString();
+
+function water(entry: OutboxEntry, kind: 'curing' | 'hold'): Contents {
+  return {
+    stay: entry.id,
+    kind,
+    started_at: atOf(entry),
+    name: null,
+    spirit: null,
+    family: null,
+    abv_basis: null,
+    is_private: false,
+    open_to_tasting: false,
+    may_taste: false,
+    start_volume_l: number(entry.body.water_l) ?? 0,
+    start_abv_pct: null,
+    sugar_g_l: null,
+    sharers: [],
+    allergens: [],
+    parts: null,
+    sample_budget_ml: 0,
+    sample_used_ml: 0,
+    planned_days: null,
+    near: null,
+    forecast_at: null,
+    climate_guessed: true,
+  };
+}
+
+function emptied(barrel: Barrel, state: Barrel['state'], at: string): Barrel {
+  return {
+    ...barrel,
+    state,
+    state_since: at,
+    contents: null,
+    now: null,
+    water: null,
+    bung_clock: 12,
+    care: [],
+  };
+}
+
+/** An opening, or what ends one. */
+function lifeOf(barrel: Barrel, entry: OutboxEntry): Barrel {
+  const { body } = entry;
+  const at = atOf(entry);
+  switch (entry.collection) {
+    case 'curings':
+      return { ...emptied(barrel, 'curing', at), contents: water(entry, 'curing') };
+    case 'holds':
+      return {
+        ...emptied(barrel, 'held', at),
+        contents: water(entry, 'hold'),
+        bung_clock: number(body.bung_clock) ?? 12,
+        water: {
+          changed_at: at,
+          half_volume_l: barrel.capacity_l / 2,
+          half_level: 0.5,
+          top_up_at: null,
+        },
+      };
+    case 'curing-verdicts':
+      return emptied(barrel, body.verdict === 'tight' ? 'ready' : 'new', at);
+    case 'drainings':
+      return emptied(barrel, barrel.state === 'curing' ? 'new' : 'empty', at);
+    case 'repairs':
+      return { ...(barrel.contents ? emptied(barrel, 'empty', at) : barrel), repaired_at: at };
+    case 'retirements':
+      return emptied(barrel, 'retired', at);
+    default:
+      return barrel;
+  }
+}
+
+function troubled(barrel: Barrel, entry: OutboxEntry): Barrel {
+  const { body } = entry;
+  if (entry.collection === 'troubles') {
+    const trouble: Barrel['troubles'][number] = {
+      id: entry.id,
+      kind: body.kind as Barrel['troubles'][number]['kind'],
+      since: atOf(entry),
+      sign: text(body.sign) ?? '',
+      quarantine: body.quarantine === true,
+      note: text(body.note) ?? '',
+    };
+    return { ...barrel, troubles: [...barrel.troubles, trouble] };
+  }
+  const left = { ...barrel, troubles: barrel.troubles.filter((one) => one.id !== body.trouble) };
+  const isGone = body.outcome === 'rescued' || body.outcome === 'all_lost';
+  return isGone && barrel.contents ? emptied(left, 'empty', atOf(entry)) : left;
+}
+
+function tended(barrel: Barrel, entry: OutboxEntry): Barrel {
+  const { body } = entry;
+  const clock = number(body.bung_clock);
+  const changed = tasksOf(body).includes('water_change') && barrel.water !== null;
+  return {
+    ...barrel,
+    ...(clock === null ? {} : { bung_clock: clock }),
+    ...(changed ? { water: { ...barrel.water!, changed_at: atOf(entry), top_up_at: null } } : {}),
+  };
+}
+
+function step(barrel: Barrel, entry: OutboxEntry): Barrel {
+  const { body } = entry;
+  switch (entry.collection) {
+    case 'troubles':
+    case 'trouble-settlements':
+      return troubled(barrel, entry);
+    case 'tendings':
+      return tended(barrel, entry);
+    case 'moves':
+      return { ...barrel, place: text(body.place) ?? barrel.place };
+    case 'loans':
+      return {
+        ...barrel,
+        care: [],
+        loan: {
+          borrower: text(body.borrower) ?? '',
+          since: atOf(entry),
+          back_by: text(body.back_by),
+        },
+      };
+    case 'loan-returns':
+      return { ...barrel, loan: null };
+    case 'tag-issues': {
+      const code = text(body.tag_code);
+      if (!code || code === barrel.tag_code) return barrel;
+      const former = { code: barrel.tag_code, replaced_at: atOf(entry) };
+      return { ...barrel, tag_code: code, former_tags: [former, ...barrel.former_tags] };
+    }
+    case 'readings': {
+      const strip = number(body.so2_mg_l);
+      if (strip === null || !barrel.sulphite) return barrel;
+      return {
+        ...barrel,
+        sulphite: { ...barrel.sulphite, strip_mg_l: strip, strip_at: atOf(entry), is_clear: strip < 10 },
+      };
+    }
+    default:
+      return lifeOf(barrel, entry);
+  }
+}
+
+/** Lays this phone's own entries over what the server last said of a barrel, in the order they happened. */
+export function withLife(barrel: Barrel, entries: readonly OutboxEntry[]): Barrel {
+  return entries
+    .filter((entry) => !entry.body.replaces)
+    .sort((a, b) => Date.parse(atOf(a)) - Date.parse(atOf(b)) || a.id.localeCompare(b.id))
+    .reduce(step, barrel);
+}
