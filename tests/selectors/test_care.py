@@ -8,7 +8,8 @@ from typing import Any
 import pytest
 
 from staveward.models import Club
-from staveward.selectors.care import CareBook, CareDue, CareSubject, care_overdue, care_settings
+from staveward.selectors.care import CareBook, CareDue, CareSubject, care_overdue
+from staveward.selectors.care_lines import care_lines, care_settings, period_bounds
 
 START = datetime(2026, 3, 1, 12, 0, tzinfo=UTC)
 
@@ -17,7 +18,7 @@ def after(days: float) -> datetime:
     return START + timedelta(days=days)
 
 
-def due(state: str, *, club: Club | None = None, **changes: Any) -> dict[str, CareDue]:
+def due(state: str = "filled", *, club: Club | None = None, **changes: Any) -> dict[str, CareDue]:
     """Returns what a 5 L barrel asks for, by task."""
     subject = CareSubject(**{"state": state, "since": START, "capacity_l": 5.0, "marks": {}, **changes})
     return {row.task: row for row in CareBook(club or Club(name="Boat Club")).due(subject)}
@@ -117,6 +118,74 @@ def test_a_club_changes_a_period_and_keeps_the_others() -> None:
     assert due("filled", club=club)["roll"].due_at == after(7)
     changed = [line["code"] for line in care_settings(club) if line["is_changed"]]
     assert changed == ["age.turn"]
+
+
+# Line, what it is tried on, its task, and when that is due with the line at 5 days first and 6 days after.
+LINES = [
+    ("cure.topup", {"state": "curing"}, "top_up", 5),
+    ("cure.topup", {"state": "curing", "marks": {"top_up": START}}, "top_up", 6),
+    ("cure.topup.later", {"state": "curing", "marks": {"top_up": after(5)}}, "top_up", 11),
+    ("cure.water", {"state": "curing"}, "water_change", 5),
+    ("cure.water", {"state": "ready"}, "wet_or_fill", 5),
+    ("cure.decide", {"state": "curing", "marks": {"tightness": after(1)}}, "tightness", 7),
+    ("cure.warn", {"state": "curing"}, "curing_end", 5),
+    ("age.turn", {"state": "filled", "marks": {"roll": after(1)}}, "roll", 7),
+    ("age.taste.to_25_l", {"state": "filled"}, "taste", 5),
+    ("age.taste.to_4_l", {"state": "filled", "capacity_l": 2.0}, "taste", 5),
+    ("age.taste.over_25_l", {"state": "filled", "capacity_l": 30.0}, "taste", 5),
+    ("age.taste", {"state": "filled", "capacity_l": 30.0}, "taste", 5),
+    ("age.level.to_10_l", {"state": "filled"}, "level", 5),
+    ("age.level.over_10_l", {"state": "filled", "capacity_l": 10.0}, "level", 5),
+    ("age.leak", {"state": "filled"}, "leak_check", 5),
+    ("age.leak.later", {"state": "filled", "marks": {"leak_check": after(5)}}, "leak_check", 11),
+    ("age.spigot", {"state": "filled"}, "spigot_check", 5),
+    ("hold.turn", {"state": "held"}, "roll", 5),
+    ("hold.water", {"state": "held", "marks": {"water_change": after(1)}}, "water_change", 7),
+    ("hold.water.strict", {"state": "held", "temp_c": 24.0}, "water_change", 5),
+    ("hold.level", {"state": "held"}, "top_up", 5),
+    ("hold.switch", {"state": "held"}, "next_fill", 5),
+    ("solution.check", {"state": "held", "is_solution": True}, "solution_check", 5),
+    ("solution.renew", {"state": "held", "is_solution": True}, "solution_renew", 5),
+    ("empty.max", {"state": "empty"}, "wet_or_fill", 5),
+]
+
+
+@pytest.mark.parametrize(("line", "subject", "task", "days"), LINES)
+def test_every_line_that_the_walk_asks_for_moves_its_task(
+    line: str, subject: dict[str, Any], task: str, days: float
+) -> None:
+    club = Club(care={line: {"first_hours": 5 * 24, "every_hours": 6 * 24, "leeway_hours": 7}})
+    row = due(club=club, **subject)[task]
+
+    assert row.due_at == after(days)
+    if task != "curing_end":
+        assert row.late_at == row.due_at + timedelta(hours=7)
+
+
+def test_one_size_of_barrel_is_changed_without_the_others() -> None:
+    club = Club(care={"age.taste.to_4_l": {"first_hours": 48}})
+
+    assert due("filled", club=club, capacity_l=2.0)["taste"].due_at == after(2)
+    assert due("filled", club=club, capacity_l=5.0)["taste"].due_at == after(14)
+
+
+def test_a_later_pace_is_never_the_faster_one() -> None:
+    club = Club(care={"age.leak": {"every_hours": 30 * 24}})
+
+    assert due("filled", club=club, marks={"leak_check": after(4)})["leak_check"].due_at == after(34)
+
+
+def test_the_settings_list_every_line_once_with_its_usual_periods() -> None:
+    rows = care_settings(Club())
+
+    assert len({row["line"] for row in rows}) == len(rows) == len(care_lines())
+    assert not any(row["is_changed"] for row in rows)
+    for row in rows:
+        rule = care_lines()[row["line"]]
+        for period, usual in row["usual"].items():
+            bounds = period_bounds(rule, period)
+            assert (usual is None) == (bounds is None)
+            assert bounds is None or bounds.low <= usual <= bounds.high
 
 
 def test_only_what_is_past_its_leeway_is_overdue() -> None:

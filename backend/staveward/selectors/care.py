@@ -10,21 +10,18 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from functools import lru_cache
-from typing import Any, TypedDict
+from typing import TypedDict
 
 from staveward.models import Club
-from staveward.science.hold_care import USUAL_WATER_CHANGE_H, water_change_every_h
 from staveward.science.vocabulary import (
     CARE_SCHEDULE,
-    CURE_TOPUP_LATER_AFTER_HOURS,
-    CURE_TOPUP_LATER_EVERY_HOURS,
-    LEAK_CHECK_LATER_AFTER_HOURS,
-    LEAK_CHECK_LATER_EVERY_HOURS,
+    HOLD_WATER_STRICT_ABOVE_TEMP_C,
     BarrelState,
     CareRule,
     TendingKind,
     care_rules_for,
 )
+from staveward.selectors.care_lines import LEAK_LATER, TOPUP_LATER, WATER_STRICT, club_lines, line_key
 from staveward.selectors.shapes import instant_text
 
 # Marks that are no tending: a tasting, and a dip or a weighing.
@@ -90,17 +87,17 @@ class CareBook:
     """The schedule of one club; rules are worked out once for each size of barrel."""
 
     def __init__(self, club: Club) -> None:
-        self._changes: dict[str, dict[str, Any]] = club.care or {}
+        self._lines = club_lines(club)
         self._is_strict = club.strict_water
         self._by_size: dict[float, dict[str, CareRule]] = {}
 
     def rules(self, capacity_l: float) -> dict[str, CareRule]:
-        """Returns the schedule of a barrel of this size, by code."""
+        """Returns the schedule of a barrel of this size, by code, with the paces that come later."""
         size = next(limit for limit in _SIZES if capacity_l <= limit)
         if size not in self._by_size:
-            self._by_size[size] = {
-                code: _changed(rule, self._changes.get(code))
-                for code, rule in care_rules_for(capacity_l).items()
+            later = {key: self._lines[key] for key in (TOPUP_LATER, LEAK_LATER, WATER_STRICT)}
+            self._by_size[size] = later | {
+                code: self._lines[line_key(rule)] for code, rule in care_rules_for(capacity_l).items()
             }
         return self._by_size[size]
 
@@ -127,44 +124,9 @@ class CareBook:
         return _next(self.rules(1.0)["env.log"], TASK_CLIMATE, since, last_at)
 
 
-def care_settings(club: Club) -> list[dict[str, Any]]:
-    """Returns the whole schedule with the club's own periods over the defaults, as the settings page shows it."""
-    changes: dict[str, dict[str, Any]] = club.care or {}
-    rows = []
-    for rule in CARE_SCHEDULE:
-        current = _changed(rule, changes.get(rule.code))
-        rows.append(
-            {
-                "code": rule.code,
-                "what": rule.what,
-                "first_hours": current.first_hours,
-                "every_hours": current.every_hours,
-                "leeway_hours": current.leeway_hours,
-                "up_to_capacity_l": None if rule.up_to_capacity_l == float("inf") else rule.up_to_capacity_l,
-                "is_changed": current != rule,
-            }
-        )
-    return rows
-
-
 def care_overdue(due: Iterable[CareDue], now: datetime) -> list[CareDue]:
     """Returns the tasks that are late, longest first."""
     return [row for row in due if row.late_at <= now]
-
-
-def _changed(rule: CareRule, change: Mapping[str, Any] | None) -> CareRule:
-    if not change:
-        return rule
-    return replace(
-        rule,
-        first_hours=_or_default(change.get("first_hours"), rule.first_hours),
-        every_hours=_or_default(change.get("every_hours"), rule.every_hours),
-        leeway_hours=_or_default(change.get("leeway_hours"), rule.leeway_hours),
-    )
-
-
-def _or_default(changed: Any, default: Any) -> Any:
-    return default if changed is None else float(changed)
 
 
 @lru_cache(maxsize=256)
@@ -177,13 +139,16 @@ def _once(rule: CareRule, task: str, since: datetime) -> CareDue:
     return CareDue(task, None, due, due + _hours(rule.leeway_hours))
 
 
-def _next(
-    rule: CareRule, task: str, since: datetime, last_at: datetime | None, every_hours: float | None = None
-) -> CareDue:
-    every = every_hours if every_hours is not None else rule.every_hours
+def _later(rule: CareRule, pace: CareRule) -> CareRule:
+    """A task at its later pace, which is never a faster one."""
+    every = max(pace.every_hours or 0.0, rule.every_hours or 0.0)
+    return replace(rule, every_hours=every, leeway_hours=pace.leeway_hours)
+
+
+def _next(rule: CareRule, task: str, since: datetime, last_at: datetime | None) -> CareDue:
     due = since + _hours(rule.first_hours)
-    if last_at is not None and every is not None:
-        due = last_at + _hours(every)
+    if last_at is not None and rule.every_hours is not None:
+        due = last_at + _hours(rule.every_hours)
     return CareDue(task, last_at, due, due + _hours(rule.leeway_hours))
 
 
@@ -195,15 +160,14 @@ def _fill_care(rules: Mapping[str, CareRule], subject: CareSubject) -> list[Care
     marks, since = subject.marks, subject.since
     looked = _latest(marks, TendingKind.LEAK_CHECK)
     leak = rules["age.leak"]
-    leak_every = leak.every_hours
-    if looked is not None and looked - since >= _hours(LEAK_CHECK_LATER_AFTER_HOURS) - _hours(1):
+    if looked is not None and looked - since >= _hours(rules[LEAK_LATER].first_hours) - _hours(1):
         # Daily for the first three days; an hour's grace so that the third look is the last daily one.
-        leak_every = max(LEAK_CHECK_LATER_EVERY_HOURS, leak.every_hours or 0.0)
+        leak = _later(leak, rules[LEAK_LATER])
     rows = [
         _next(rules["age.turn"], TendingKind.ROLL.value, since, _latest(marks, TendingKind.ROLL)),
         _next(rules["age.taste"], MARK_TASTE, since, _latest(marks, MARK_TASTE)),
         _next(rules["age.level"], MARK_LEVEL, since, _latest(marks, MARK_LEVEL, TendingKind.TOP_UP)),
-        _next(leak, TendingKind.LEAK_CHECK.value, since, looked, leak_every),
+        _next(leak, TendingKind.LEAK_CHECK.value, since, looked),
         _next(
             rules["age.spigot"],
             TendingKind.SPIGOT_CHECK.value,
@@ -231,10 +195,15 @@ def _hold_care(rules: Mapping[str, CareRule], subject: CareSubject, is_strict: b
         rows.append(_next(rules["solution.renew"], TASK_SOLUTION_RENEW, since, dosed))
         return rows
     water = rules["hold.water"]
-    usual = water.every_hours or USUAL_WATER_CHANGE_H
-    every = water_change_every_h(subject.temp_c, is_strict, usual)
-    if every < usual:
-        water = replace(water, first_hours=min(every, water.first_hours), every_hours=every)
+    strict = rules[WATER_STRICT]
+    is_warm = subject.temp_c is not None and subject.temp_c > HOLD_WATER_STRICT_ABOVE_TEMP_C
+    if (is_strict or is_warm) and (strict.every_hours or 0.0) < (water.every_hours or 0.0):
+        water = replace(
+            water,
+            first_hours=min(strict.first_hours, water.first_hours),
+            every_hours=strict.every_hours,
+            leeway_hours=min(strict.leeway_hours, water.leeway_hours),
+        )
     rows.append(_next(water, TendingKind.WATER_CHANGE.value, since, _latest(marks, TendingKind.WATER_CHANGE)))
     rows.append(_once(rules["hold.switch"], TASK_NEXT_FILL, since))
     return rows
@@ -243,13 +212,13 @@ def _hold_care(rules: Mapping[str, CareRule], subject: CareSubject, is_strict: b
 def _curing_care(rules: Mapping[str, CareRule], subject: CareSubject) -> list[CareDue]:
     marks, since = subject.marks, subject.since
     topped = _latest(marks, TendingKind.TOP_UP)
-    every = rules["cure.topup"].every_hours
-    if topped is not None and topped - since >= _hours(CURE_TOPUP_LATER_AFTER_HOURS):
-        every = max(CURE_TOPUP_LATER_EVERY_HOURS, every or 0.0)
+    topup = rules["cure.topup"]
+    if topped is not None and topped - since >= _hours(rules[TOPUP_LATER].first_hours):
+        topup = _later(topup, rules[TOPUP_LATER])
     looked = _latest(marks, TASK_TIGHTNESS, TendingKind.LEAK_CHECK)
     changed = _latest(marks, TendingKind.WATER_CHANGE)
     return [
-        _next(rules["cure.topup"], TendingKind.TOP_UP.value, since, topped, every),
+        _next(topup, TendingKind.TOP_UP.value, since, topped),
         _next(rules["cure.water"], TendingKind.WATER_CHANGE.value, since, changed),
         _next(rules["cure.decide"], TASK_TIGHTNESS, since, looked),
         CareDue(

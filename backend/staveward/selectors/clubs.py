@@ -10,7 +10,7 @@ from zoneinfo import ZoneInfo
 from django.db.models import QuerySet
 
 from staveward.models import Club, Place
-from staveward.selectors.care import care_settings
+from staveward.selectors.care_lines import care_settings
 
 
 def club_today_text(club: Club, now: datetime) -> str:

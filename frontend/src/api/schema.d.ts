@@ -1296,7 +1296,7 @@ export interface components {
         CareChangeInput: {
             /**
              * Format: double
-             * @description Allowed: 0 to 8760.
+             * @description From the event it counts from; before a day to come it is negative.
              */
             first_hours?: number | null;
             /**
@@ -1321,17 +1321,34 @@ export interface components {
         };
         /** @description One line of the care schedule as it holds in this club. */
         CareOutput: {
-            code: string;
-            what: string;
             /** Format: double */
             first_hours: number;
             /** Format: double */
             every_hours: number | null;
             /** Format: double */
             leeway_hours: number;
+            /** @description The key to change it by. */
+            line: string;
+            code: string;
+            what: string;
+            /** @description The event that the first period counts from. */
+            counts_from: string;
+            /** Format: double */
+            over_capacity_l: number;
             /** Format: double */
             up_to_capacity_l: number | null;
+            /** @description The periods it has until a club changes them. */
+            usual: components["schemas"]["CarePeriodsOutput"];
             is_changed: boolean;
+        };
+        /** @description The periods of one line. */
+        CarePeriodsOutput: {
+            /** Format: double */
+            first_hours: number;
+            /** Format: double */
+            every_hours: number | null;
+            /** Format: double */
+            leeway_hours: number;
         };
         /** @description A changed row; null when it is gone, or no longer for this reader. */
         ChangeOutput: {

@@ -8,25 +8,30 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 from rest_framework import serializers
 
 from staveward.api.fields import FlagField, NumberField, StrictSerializer, TextField, WholeField
-from staveward.science.vocabulary import CARE_SCHEDULE
+from staveward.selectors.care_lines import LONGEST_HOURS, care_lines
 
-LONGEST_HOURS = 24.0 * 365
 MANY_LAW_ANSWERS = 30
-CARE_CODES = sorted({rule.code for rule in CARE_SCHEDULE})
+CARE_KEYS = sorted({*care_lines(), *(rule.code for rule in care_lines().values())})
 
 
 class CareChangeInput(StrictSerializer):
     """What a club does at another pace; null goes back to the usual one."""
 
-    first_hours = NumberField(0, LONGEST_HOURS, required=False, allow_null=True)
+    first_hours = NumberField(
+        -LONGEST_HOURS,
+        LONGEST_HOURS,
+        required=False,
+        allow_null=True,
+        help_text="From the event it counts from; before a day to come it is negative.",
+    )
     every_hours = NumberField(1, LONGEST_HOURS, required=False, allow_null=True)
     leeway_hours = NumberField(0, LONGEST_HOURS, required=False, allow_null=True)
 
 
 class CareField(serializers.DictField):
-    """Changes to the care schedule by the code of its line."""
+    """Changes to the care schedule by the key of its line, or by a code for all sizes of barrel at once."""
 
-    allowed = "an object with " + ", ".join(CARE_CODES)
+    allowed = "an object with " + ", ".join(CARE_KEYS)
     default_error_messages = {"unknown": "{name} is not a line of the care schedule."}
 
     def __init__(self, **options: Any) -> None:
@@ -35,7 +40,7 @@ class CareField(serializers.DictField):
     def to_internal_value(self, data: Any) -> Any:
         changes = super().to_internal_value(data)
         for name in changes:
-            if name not in CARE_CODES:
+            if name not in CARE_KEYS:
                 self.fail("unknown", name=name[:60])
         return changes
 
@@ -104,15 +109,24 @@ class ClubEditInput(StrictSerializer):
         return code
 
 
-class CareOutput(serializers.Serializer):
-    """One line of the care schedule as it holds in this club."""
+class CarePeriodsOutput(serializers.Serializer):
+    """The periods of one line."""
 
-    code = serializers.CharField()
-    what = serializers.CharField()
     first_hours = serializers.FloatField()
     every_hours = serializers.FloatField(allow_null=True)
     leeway_hours = serializers.FloatField()
+
+
+class CareOutput(CarePeriodsOutput):
+    """One line of the care schedule as it holds in this club."""
+
+    line = serializers.CharField(help_text="The key to change it by.")
+    code = serializers.CharField()
+    what = serializers.CharField()
+    counts_from = serializers.CharField(help_text="The event that the first period counts from.")
+    over_capacity_l = serializers.FloatField()
     up_to_capacity_l = serializers.FloatField(allow_null=True)
+    usual = CarePeriodsOutput(help_text="The periods it has until a club changes them.")
     is_changed = serializers.BooleanField()
 
 
