@@ -111,6 +111,11 @@ export default function Mine() {
               Stock, loss, wood and care of every barrel.
             </StaveRow>
           )}
+          {keeper && (
+            <StaveRow title="Care" heading="h2" href="/settings/care">
+              How often each thing comes round, and when it is late.
+            </StaveRow>
+          )}
           <StaveRow title="Members" heading="h2" href="/members">
             {capital(counted(members.length, 'person', 'people'))} in the club.
           </StaveRow>
