@@ -206,14 +206,14 @@ def test_a_fill_is_computed_after_its_commit_and_a_sip_is_queued(
     with django_capture_on_commit_callbacks(execute=True):
         fill = scene.fill(barrel, day=0)
     assert Stay.objects.get(pk=fill.pk).forecast is not None
-    assert not Job.objects.exists()
+    assert not Job.objects.filter(name="forecast").exists()
 
     with django_capture_on_commit_callbacks() as waiting:
         scene.taste(barrel, fill, day=7)
     scene.send("tendings", barrel, day=8, tasks=["top_up"], volume_l=0.1, abv_pct=55.0)
 
     assert waiting == []
-    assert [(job.name, job.key) for job in Job.objects.all()] == [("forecast", str(fill.pk))]
+    assert [(job.name, job.key) for job in Job.objects.filter(name="forecast")] == [("forecast", str(fill.pk))]
 
 
 def test_what_moves_no_liquid_asks_for_nothing(scene: ClubScene) -> None:
@@ -222,7 +222,7 @@ def test_what_moves_no_liquid_asks_for_nothing(scene: ClubScene) -> None:
     scene.send("tendings", barrel, day=8, tasks=["roll", "leak_check"])
     scene.taste(barrel, fill, day=9, sample_ml=0.0)
 
-    assert not Job.objects.exists()
+    assert not Job.objects.filter(name="forecast").exists()
 
 
 def test_thirty_stays_are_read_with_as_many_queries_as_three(scene: ClubScene) -> None:

@@ -149,6 +149,7 @@ export function barrel(more: Partial<Barrel> = {}): Barrel {
       near: null,
       forecast_at: null,
       climate_guessed: true,
+      pull: null,
     },
     now: null,
     wood_used: { low: 0.1, typical: 0.2, high: 0.3 },

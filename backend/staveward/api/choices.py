@@ -27,6 +27,21 @@ TROUBLE_KINDS = ["leak", "off_smell", "damaged", "missing"]
 # What is looked at before a barrel is filled.
 FILL_GATES = ["tight", "rinsed", "sulphite", "quarantine", "mix", "allergens", "wood", "law"]
 OFF_NOTES = ["vinegar", "musty", "sulphur", "plastic", "stale", "sawdust"]
+TASTE_ATTRIBUTES = [
+    "fresh_wood",
+    "vanilla_spice",
+    "char_smoke",
+    "fruit",
+    "base_character",
+    "sharp",
+    "sweet",
+    "bitter",
+    "drying",
+    "heat",
+    "body",
+    "balance",
+    "length",
+]
 TRAY_DECISIONS = ["leave"]
 CHANGED = [
     "club",
@@ -70,3 +85,16 @@ RETIREMENT_WHY = [
 ]
 NOTICE_WHY = ["sharer", "owner", "reserver"]
 RESERVATION_DECISIONS = ["confirm", "refuse", "withdraw", "move"]
+PULL_VERDICTS = ["too_few", "keep_going", "near_best", "past_best"]
+PULL_REASONS = [
+    "few_scores",
+    "on_another_week",
+    "last_tasting_old",
+    "scores_hardly_move",
+    "little_to_gain",
+    "still_rising",
+    "falling",
+    "not_clear_yet",
+]
+PRIOR_BASES = ["keeper", "own_fills", "table"]
+AGREEMENT_VERDICTS = ["firm", "tentative", "weak", "no_spread", "too_few"]

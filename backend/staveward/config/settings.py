@@ -208,6 +208,10 @@ SPECTACULAR_SETTINGS = {
             ("ChangedCollection", "CHANGED"),
             ("Ingredient", "INGREDIENTS"),
             ("FillGate", "FILL_GATES"),
+            ("PullVerdict", "PULL_VERDICTS"),
+            ("PullReason", "PULL_REASONS"),
+            ("PriorBasis", "PRIOR_BASES"),
+            ("AgreementVerdict", "AGREEMENT_VERDICTS"),
         )
     },
 }

@@ -7,7 +7,7 @@ from staveward.models.acts import Act, Placement
 from staveward.models.barrels import Barrel, BarrelMeasure, FormerTag, OwnerShare, Repair
 from staveward.models.clubs import Change, Club, Place
 from staveward.models.fills import Decant, Fill, FillPart, FillShare
-from staveward.models.forecasts import Forecast, Job
+from staveward.models.forecasts import Forecast, ForecastScore, Job
 from staveward.models.holds import Curing, Hold
 from staveward.models.people import Person, Role, User
 from staveward.models.photos import Photo
@@ -40,6 +40,7 @@ __all__ = [
     "FillShare",
     "Forecast",
     "FormerTag",
+    "ForecastScore",
     "Hold",
     "Job",
     "Notice",

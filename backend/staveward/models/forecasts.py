@@ -9,7 +9,10 @@ from staveward.models.base import ClubRow
 
 
 class Forecast(ClubRow):
-    """One answer of the science floor. Append-only; the stay points to its newest.
+    """One answer of the science floor. Append-only; the stay points to its newest of each kind.
+
+    The kind ``contents`` says what is in the barrel; ``pull`` says when a fill will be liked best (its ``near`` and
+    ``curve`` are told by ``selectors.pull_forecasts``). Of ``contents``:
 
     ``near`` holds daily knots around ``made_at`` (what a screen interpolates between two ticks), ``today`` the first
     few of them (all that a report of many barrels wants), ``curve`` weekly knots from the start of the stay to the
@@ -30,6 +33,23 @@ class Forecast(ClubRow):
         ordering = ["made_at", "id"]
         constraints = [models.CheckConstraint(condition=Q(input_seq__gte=0), name="forecast_seq_positive")]
         indexes = [models.Index(fields=["stay", "-made_at"], name="forecast_of_stay")]
+
+
+class ForecastScore(ClubRow):
+    """How good the pull forecasts of one decanted fill were, scored when it ended and anew when its log changed.
+
+    ``counts`` is false where the fill was pulled for another reason than its taste. ``pull_week`` holds one row a lead
+    time (what was foretold, against the week really decanted), ``next_score`` one a score (the last forecast before
+    that evening, against the score), ``hindsight`` the final forecast where the fill was tasted long enough for one.
+    """
+
+    stay = models.OneToOneField("staveward.Stay", on_delete=models.CASCADE, related_name="forecast_score")
+    made_at = models.DateTimeField()
+    decanted_week = models.FloatField()
+    counts = models.BooleanField(default=True)
+    pull_week = models.JSONField(default=list)
+    next_score = models.JSONField(default=list)
+    hindsight = models.JSONField(null=True, blank=True)
 
 
 class Job(models.Model):

@@ -36,6 +36,11 @@ class Stay(ClubRow):
         "staveward.Forecast", null=True, blank=True, on_delete=models.SET_NULL, related_name="+"
     )
 
+    # The newest forecast of the best week to pull; a fill keeps it when it ends.
+    pull = models.ForeignKey(
+        "staveward.Forecast", null=True, blank=True, on_delete=models.SET_NULL, related_name="+"
+    )
+
     class Meta:
         ordering = ["started_at", "id"]
         constraints = [

@@ -29,6 +29,7 @@ from staveward.selectors.authority import permits
 from staveward.selectors.care import CareBook, CareDue, CareSubject
 from staveward.selectors.forecasts import Contents, as_range, forecast_at, near_shown
 from staveward.selectors.geometry import barrel_shape, capacity_basis
+from staveward.selectors.pull_forecasts import pull_row
 from staveward.selectors.shapes import date_text, instant_text
 from staveward.selectors.stays import FillFacts, Scope, StayFacts
 from staveward.selectors.wood import (
@@ -114,6 +115,7 @@ class Cellar:
         self.fills = facts.fills_by_stay(scope)
         self.shares = facts.shares_by_fill(scope)
         self.forecasts = facts.forecasts_by_stay(scope)
+        self.pulls = facts.pulls_by_stay(scope)
         self.marks = facts.marks_by_stay(scope)
         self.solutions = facts.solutions(scope)
         self.water_l = facts.water_by_stay(scope)
@@ -320,6 +322,7 @@ class BarrelView:
         if stay is None:
             return None
         forecast = cellar.forecasts.get(stay.id)
+        pull = cellar.pulls.get(stay.id)
         start_l = fill.volume_l if fill is not None else cellar.water_l.get(stay.id, 0.0)
         open_fill = None if fill is None or self.is_closed else fill
         return {
@@ -346,6 +349,7 @@ class BarrelView:
             "near": None if forecast is None else near_shown(forecast.near, with_strength=not self.is_closed),
             "forecast_at": None if forecast is None else instant_text(forecast.made_at),
             "climate_guessed": True if forecast is None else forecast.climate_guessed,
+            "pull": None if pull is None or self.is_closed else pull_row(pull),
         }
 
     def now_row(self) -> dict[str, Any] | None:

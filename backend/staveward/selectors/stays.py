@@ -96,6 +96,14 @@ class ForecastFacts(NamedTuple):
     near: dict[str, Any]
 
 
+class PullFacts(NamedTuple):
+    """The newest forecast of a fill's best week, with its picture."""
+
+    made_at: datetime
+    near: dict[str, Any]
+    curve: dict[str, list[float]]
+
+
 class TroubleFacts(NamedTuple):
     """A trouble nobody has settled yet."""
 
@@ -166,6 +174,14 @@ def forecasts_by_stay(scope: Scope) -> dict[UUID, ForecastFacts]:
         scope.on("barrel_id", "club_id"), ended_at__isnull=True, forecast__isnull=False
     ).values_list("id", "forecast__made_at", "forecast__climate_guessed", "forecast__near")
     return {row[0]: ForecastFacts._make(row[1:]) for row in rows}
+
+
+def pulls_by_stay(scope: Scope) -> dict[UUID, PullFacts]:
+    """Returns the newest forecast of the best week of each open fill that has one."""
+    rows = Stay.objects.filter(
+        scope.on("barrel_id", "club_id"), ended_at__isnull=True, pull__isnull=False
+    ).values_list("id", "pull__made_at", "pull__near", "pull__curve")
+    return {row[0]: PullFacts._make(row[1:]) for row in rows}
 
 
 def marks_by_stay(scope: Scope) -> dict[UUID, dict[str, datetime]]:

@@ -24,6 +24,7 @@ from staveward.services.feed import FeedRow, feed_publish
 from staveward.services.forecasts import forecast_follow, forecast_refresh
 from staveward.services.locking import lock_barrels, lock_club
 from staveward.services.lookup import act_in
+from staveward.services.pull_forecasts import pull_follow, pull_refresh
 from staveward.services.registry import act_kind, act_kinds
 
 SKEW_TOLERATED_S = 120.0
@@ -73,7 +74,9 @@ def act_receive(command: ActCommand) -> tuple[Act, bool]:
         _supersede(command, act)
         extra = list(kind.save_detail(command, act))
         placed = rebuild.place(act, kind, command.barrel, also=barrel_ids)
-        forecast_follow(act, placed.open_stays, timezone.now())
+        now = timezone.now()
+        forecast_follow(act, placed.open_stays, now)
+        pull_follow(act, placed.open_stays, now)
         _publish(command, act, [*extra, *placed.rows])
     return act, True
 
@@ -104,7 +107,9 @@ def acts_receive_many(commands: Sequence[ActCommand]) -> list[Act]:
         for barrel in Barrel.objects.for_club(club).filter(pk__in=barrel_ids).select_related("club"):
             rows |= set(rebuild.barrel_rebuild(barrel))
         stays = rebuild.open_stays(barrel_ids)
+        fills = rebuild.fill_stays(barrel_ids)
         transaction.on_commit(lambda: forecast_refresh(stay_ids=stays, now=timezone.now()), robust=True)
+        transaction.on_commit(lambda: pull_refresh(stay_ids=fills, now=timezone.now()), robust=True)
         feed_publish(club, rows)
     return acts
 

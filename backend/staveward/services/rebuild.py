@@ -16,7 +16,7 @@ from zoneinfo import ZoneInfo
 from django.db.models import Q
 from django.utils import timezone
 
-from staveward.models import Act, Barrel, CareMark, Placement, Stay
+from staveward.models import Act, Barrel, CareMark, Placement, Stay, StayKind
 from staveward.services.commands import ActKind
 from staveward.services.feed import FeedRow
 from staveward.services.fill_before import fills_lay
@@ -139,6 +139,12 @@ def open_stays(barrel_ids: Iterable[UUID]) -> list[UUID]:
             "id", flat=True
         )
     )
+
+
+def fill_stays(barrel_ids: Iterable[UUID]) -> list[UUID]:
+    """Returns the fills of these barrels, ended ones too: those whose scores may have changed."""
+    fills = Stay.objects.filter(barrel_id__in=list(barrel_ids), kind=StayKind.FILL)
+    return list(fills.values_list("id", flat=True))
 
 
 def _first_received(barrel: Barrel, acts: Iterable[Act]) -> dict[UUID, datetime]:

@@ -17,9 +17,11 @@ from zoneinfo import ZoneInfo
 
 from django.db.models import F, Q
 
-from staveward.models import Club, Job, Stay
+from staveward.models import Club, Job, Stay, StayKind
 from staveward.services.forecasts import JOB_NAME as FORECAST
 from staveward.services.forecasts import forecast_refresh
+from staveward.services.pull_forecasts import JOB_NAME as PULL
+from staveward.services.pull_forecasts import pull_refresh
 from staveward.services.reservation_days import reservation_expire
 
 DAILY = "forecast_daily"
@@ -41,6 +43,7 @@ class TickReport:
     """What one call of the clock did."""
 
     forecasts: int = 0
+    pulls: int = 0
     lapsed: int = 0
     pruned: int = 0
     failed: list[str] = field(default_factory=list)
@@ -58,6 +61,9 @@ def tick(now: datetime) -> TickReport:
     while jobs := _leased(FORECAST, now, FORECASTS_A_ROUND):
         stay_ids = [UUID(job.key) for job in jobs]
         _attempt(jobs, now, done, partial(_forecasts, stay_ids, now, done), leased=True)
+    while jobs := _leased(PULL, now, FORECASTS_A_ROUND):
+        stay_ids = [UUID(job.key) for job in jobs]
+        _attempt(jobs, now, done, partial(_pulls, stay_ids, now, done), leased=True)
     done.pruned, _ = Job.objects.filter(done_at__lt=now - KEEP_DONE).delete()
     return done
 
@@ -79,11 +85,18 @@ def _daily(club_id: UUID, now: datetime, done: TickReport) -> None:
     """Makes the day's forecasts of every stay that is going on in a club."""
     stays = Stay.objects.filter(club_id=club_id, ended_at__isnull=True).order_by("id")
     _forecasts(list(stays.values_list("id", flat=True)), now, done)
+    # The week goes on without a score, and with it what is to be done.
+    _pulls(list(stays.filter(kind=StayKind.FILL).values_list("id", flat=True)), now, done)
 
 
 def _forecasts(stay_ids: Sequence[UUID], now: datetime, done: TickReport) -> None:
     for start in range(0, len(stay_ids), FORECASTS_A_ROUND):
         done.forecasts += forecast_refresh(stay_ids=stay_ids[start : start + FORECASTS_A_ROUND], now=now)
+
+
+def _pulls(stay_ids: Sequence[UUID], now: datetime, done: TickReport) -> None:
+    for start in range(0, len(stay_ids), FORECASTS_A_ROUND):
+        done.pulls += pull_refresh(stay_ids=stay_ids[start : start + FORECASTS_A_ROUND], now=now)
 
 
 def _open(now: datetime) -> Q:

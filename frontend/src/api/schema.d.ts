@@ -1029,6 +1029,23 @@ export interface components {
             flags: string[];
             row: components["schemas"]["LogEntryOutput"];
         };
+        /** @description How far the tasters of a fill agree, each evening being one glass; no figure where too little was shared. */
+        AgreementOutput: {
+            evenings: number;
+            tasters: number;
+            verdict: components["schemas"]["AgreementVerdict"];
+            /** Format: double */
+            alpha: number | null;
+        };
+        /**
+         * @description * `firm` - firm
+         *     * `tentative` - tentative
+         *     * `weak` - weak
+         *     * `no_spread` - no_spread
+         *     * `too_few` - too_few
+         * @enum {string}
+         */
+        AgreementVerdict: "firm" | "tentative" | "weak" | "no_spread" | "too_few";
         /**
          * @description * `gluten_cereals` - gluten_cereals
          *     * `crustaceans` - crustaceans
@@ -1481,6 +1498,7 @@ export interface components {
             /** Format: date-time */
             forecast_at: string | null;
             climate_guessed: boolean;
+            pull: components["schemas"]["PullForecastOutput"] | null;
         };
         /** @description An act at one barrel. */
         CuringInput: {
@@ -2282,6 +2300,13 @@ export interface components {
          * @enum {string}
          */
         Placement: "placed" | "set_aside";
+        /**
+         * @description * `keeper` - keeper
+         *     * `own_fills` - own_fills
+         *     * `table` - table
+         * @enum {string}
+         */
+        PriorBasis: "keeper" | "own_fills" | "table";
         /** @description Why a request was refused. */
         ProblemOutput: {
             type: string;
@@ -2293,6 +2318,136 @@ export interface components {
             detail: string;
             fields: components["schemas"]["FieldProblemOutput"][];
         };
+        /** @description What was noticed, each from 0 (none) by 5 (clear) to 10 (very strong); what was not noticed is left out. */
+        ProfileInput: {
+            /**
+             * Format: double
+             * @description Allowed: 0 to 10.
+             */
+            fresh_wood?: number | null;
+            /**
+             * Format: double
+             * @description Allowed: 0 to 10.
+             */
+            vanilla_spice?: number | null;
+            /**
+             * Format: double
+             * @description Allowed: 0 to 10.
+             */
+            char_smoke?: number | null;
+            /**
+             * Format: double
+             * @description Allowed: 0 to 10.
+             */
+            fruit?: number | null;
+            /**
+             * Format: double
+             * @description Allowed: 0 to 10.
+             */
+            base_character?: number | null;
+            /**
+             * Format: double
+             * @description Allowed: 0 to 10.
+             */
+            sharp?: number | null;
+            /**
+             * Format: double
+             * @description Allowed: 0 to 10.
+             */
+            sweet?: number | null;
+            /**
+             * Format: double
+             * @description Allowed: 0 to 10.
+             */
+            bitter?: number | null;
+            /**
+             * Format: double
+             * @description Allowed: 0 to 10.
+             */
+            drying?: number | null;
+            /**
+             * Format: double
+             * @description Allowed: 0 to 10.
+             */
+            heat?: number | null;
+            /**
+             * Format: double
+             * @description Allowed: 0 to 10.
+             */
+            body?: number | null;
+            /**
+             * Format: double
+             * @description Allowed: 0 to 10.
+             */
+            balance?: number | null;
+            /**
+             * Format: double
+             * @description Allowed: 0 to 10.
+             */
+            length?: number | null;
+        };
+        /** @description A typical taster's liking by week, with the band that holds 80 % of cases. */
+        PullCurveOutput: {
+            weeks: number[];
+            mean: number[];
+            low: number[];
+            high: number[];
+        };
+        /** @description When a fill will be liked best, by the scores of its tasters; the interval holds 80 % of cases. */
+        PullForecastOutput: {
+            /** Format: date-time */
+            made_at: string;
+            scores: number;
+            tasters: number;
+            /** Format: date */
+            last_tasted_on: string | null;
+            /** @description Weeks since the fill. */
+            best_week: components["schemas"]["BandOutput"];
+            /**
+             * Format: double
+             * @description Expected before anything was tasted.
+             */
+            prior_week: number;
+            prior_basis: components["schemas"]["PriorBasis"];
+            verdict: components["schemas"]["PullVerdict"];
+            reason: components["schemas"]["PullReason"];
+            /** @description Scores wanted before a word is said. */
+            log_more: number;
+            /**
+             * Format: double
+             * @description Chance that one more week is better.
+             */
+            p_more: number;
+            /**
+             * Format: double
+             * @description Chance that a week less would have been better.
+             */
+            p_past: number;
+            is_pull_advised: boolean;
+            agreement: components["schemas"]["AgreementOutput"] | null;
+            /** @description None under four scores. */
+            curve: components["schemas"]["PullCurveOutput"] | null;
+        };
+        /**
+         * @description * `few_scores` - few_scores
+         *     * `on_another_week` - on_another_week
+         *     * `last_tasting_old` - last_tasting_old
+         *     * `scores_hardly_move` - scores_hardly_move
+         *     * `little_to_gain` - little_to_gain
+         *     * `still_rising` - still_rising
+         *     * `falling` - falling
+         *     * `not_clear_yet` - not_clear_yet
+         * @enum {string}
+         */
+        PullReason: "few_scores" | "on_another_week" | "last_tasting_old" | "scores_hardly_move" | "little_to_gain" | "still_rising" | "falling" | "not_clear_yet";
+        /**
+         * @description * `too_few` - too_few
+         *     * `keep_going` - keep_going
+         *     * `near_best` - near_best
+         *     * `past_best` - past_best
+         * @enum {string}
+         */
+        PullVerdict: "too_few" | "keep_going" | "near_best" | "past_best";
         RangeOutput: {
             /** Format: double */
             low: number;
@@ -2958,6 +3113,14 @@ export interface components {
             sample_ml?: number | string | null;
             /** @default 1 */
             replicate: number;
+            /** @description The full profile behind the score. */
+            profile?: components["schemas"]["ProfileInput"] | null;
+            /** @description Where the sample was let down with water; else it was served as it is. */
+            strength_served_abv_pct?: number | string | null;
+            /** @description True when the sample was spat out. */
+            is_spat?: boolean;
+            /** @description The how manieth spirit of the taster's evening it was; the fifth and later are judged less sharply. */
+            position?: number | null;
         };
         /** @description An act at one barrel. */
         TendingInput: {

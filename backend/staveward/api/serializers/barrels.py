@@ -163,6 +163,44 @@ class PartOutput(serializers.Serializer):
     abv_pct = serializers.FloatField()
 
 
+class AgreementOutput(serializers.Serializer):
+    """How far the tasters of a fill agree, each evening being one glass; no figure where too little was shared."""
+
+    evenings = serializers.IntegerField()
+    tasters = serializers.IntegerField()
+    verdict = serializers.ChoiceField(choices=choices.AGREEMENT_VERDICTS)
+    alpha = serializers.FloatField(allow_null=True)
+
+
+class PullCurveOutput(serializers.Serializer):
+    """A typical taster's liking by week, with the band that holds 80 % of cases."""
+
+    weeks = serializers.ListField(child=serializers.FloatField())
+    mean = serializers.ListField(child=serializers.FloatField())
+    low = serializers.ListField(child=serializers.FloatField())
+    high = serializers.ListField(child=serializers.FloatField())
+
+
+class PullForecastOutput(serializers.Serializer):
+    """When a fill will be liked best, by the scores of its tasters; the interval holds 80 % of cases."""
+
+    made_at = serializers.DateTimeField()
+    scores = serializers.IntegerField()
+    tasters = serializers.IntegerField()
+    last_tasted_on = serializers.DateField(allow_null=True)
+    best_week = BandOutput(help_text="Weeks since the fill.")
+    prior_week = serializers.FloatField(help_text="Expected before anything was tasted.")
+    prior_basis = serializers.ChoiceField(choices=choices.PRIOR_BASES)
+    verdict = serializers.ChoiceField(choices=choices.PULL_VERDICTS)
+    reason = serializers.ChoiceField(choices=choices.PULL_REASONS)
+    log_more = serializers.IntegerField(help_text="Scores wanted before a word is said.")
+    p_more = serializers.FloatField(help_text="Chance that one more week is better.")
+    p_past = serializers.FloatField(help_text="Chance that a week less would have been better.")
+    is_pull_advised = serializers.BooleanField()
+    agreement = AgreementOutput(allow_null=True)
+    curve = PullCurveOutput(allow_null=True, help_text="None under four scores.")
+
+
 class ContentsOutput(serializers.Serializer):
     """What is in the barrel. Of a private fill an outsider sees the outline only."""
 
@@ -188,6 +226,7 @@ class ContentsOutput(serializers.Serializer):
     near = NearOutput(allow_null=True)
     forecast_at = serializers.DateTimeField(allow_null=True)
     climate_guessed = serializers.BooleanField()
+    pull = PullForecastOutput(allow_null=True)
 
 
 class NowOutput(serializers.Serializer):

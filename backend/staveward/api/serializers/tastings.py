@@ -7,8 +7,27 @@ from typing import Any
 from rest_framework import serializers
 
 from staveward.api import choices
-from staveward.api.fields import DayField, IdField, NumberField, QuantityField, WholeField, WordField
+from staveward.api.fields import (
+    DayField,
+    FlagField,
+    IdField,
+    NumberField,
+    QuantityField,
+    StrengthField,
+    StrictSerializer,
+    WholeField,
+    WordField,
+)
 from staveward.api.serializers.common import OPTIONAL, BarrelActInput
+
+MOST_AN_EVENING = 60
+
+
+class ProfileInput(StrictSerializer):
+    """What was noticed, each from 0 (none) by 5 (clear) to 10 (very strong); what was not noticed is left out."""
+
+    def get_fields(self) -> dict[str, serializers.Field[Any, Any, Any, Any]]:
+        return {name: NumberField(0, 10, **OPTIONAL) for name in choices.TASTE_ATTRIBUTES}
 
 
 class TastingInput(BarrelActInput):
@@ -22,6 +41,17 @@ class TastingInput(BarrelActInput):
     )
     sample_ml = QuantityField("mL", 0, 500, **OPTIONAL)
     replicate = WholeField(min_value=1, max_value=10, default=1)
+    profile = ProfileInput(help_text="The full profile behind the score.", **OPTIONAL)
+    strength_served_abv_pct = StrengthField(
+        help_text="Where the sample was let down with water; else it was served as it is.", **OPTIONAL
+    )
+    is_spat = FlagField(required=False, help_text="True when the sample was spat out.")
+    position = WholeField(
+        min_value=1,
+        max_value=MOST_AN_EVENING,
+        help_text="The how manieth spirit of the taster's evening it was; the fifth and later are judged less sharply.",
+        **OPTIONAL,
+    )
 
     def validate_off_notes(self, words: list[str]) -> list[Any]:
         return list(dict.fromkeys(words))

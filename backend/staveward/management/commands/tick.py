@@ -20,7 +20,8 @@ class Command(BaseCommand):
         done = tick(timezone.now())
         if options["verbosity"] > 1:
             self.stdout.write(
-                f"{done.forecasts} forecasts, {done.lapsed} reservations lapsed, {done.pruned} jobs tidied"
+                f"{done.forecasts} forecasts, {done.pulls} best weeks, "
+                f"{done.lapsed} reservations lapsed, {done.pruned} jobs tidied"
             )
         if done.failed:
             raise CommandError("Failed, and will be tried again: " + ", ".join(sorted(set(done.failed))))

@@ -13,6 +13,7 @@ import { useGo } from '../parts/go.ts';
 import { LogLines } from '../parts/log-lines.tsx';
 import { isKeeper, myId } from '../parts/me.ts';
 import { Missing } from '../parts/missing.tsx';
+import { PullPart } from '../parts/pull-part.tsx';
 import { TimeLine } from '../parts/time-line.tsx';
 import { nextAct } from '../words/next-act.ts';
 import { capital, counted } from '../words/numbers.ts';
@@ -65,6 +66,7 @@ function Room({ barrel }: { barrel: ShownBarrel }) {
                 {said}
               </p>
             )}
+            <PullPart barrel={barrel} />
             <div class="gap5">
               <BarrelTimeLine barrel={barrel} />
             </div>

@@ -3,8 +3,9 @@ import { useState } from 'preact/hooks';
 import { Loading } from '~/components/loading/index.tsx';
 import { Section } from '~/components/section/index.tsx';
 import type { LogLine } from '~/outbox/overlay.ts';
-import { logOf, placeBy } from '~/outbox/overlay.ts';
+import { barrelBy, logOf, placeBy } from '~/outbox/overlay.ts';
 import { LOG_GROUPS, logWhat } from '../words/log.ts';
+import { isCovered } from '../words/pull.ts';
 import { isMyTaste } from '../words/taste.ts';
 import { nearTime } from '../words/time.ts';
 import { moment } from './clock.ts';
@@ -45,12 +46,19 @@ export function LogLines({ barrel, most, group = 'all' }: LogLinesProps) {
       </Section>
     );
   }
+  const held = barrelBy(barrel);
   const shown = most ? lines.slice(0, most) : lines;
   return (
     <Section>
       <ol class="log-lines" aria-label="Log, newest first">
         {shown.map((line) => (
-          <Line key={line.id} line={line} now={now} onCorrect={setCorrecting} />
+          <Line
+            key={line.id}
+            line={line}
+            now={now}
+            isCovered={isCovered(line, held, log, myId())}
+            onCorrect={setCorrecting}
+          />
         ))}
       </ol>
       {correcting && <CorrectSheet line={correcting} onClose={() => setCorrecting(null)} />}
@@ -61,12 +69,16 @@ export function LogLines({ barrel, most, group = 'all' }: LogLinesProps) {
 interface LineProps {
   line: LogLine;
   now: ReturnType<typeof moment>;
+  /** A score that its reader has not answered with their own yet. */
+  isCovered: boolean;
   onCorrect: (line: LogLine) => void;
 }
 
-function Line({ line, now, onCorrect }: LineProps) {
+function Line({ line, now, isCovered: covered, onCorrect }: LineProps) {
   const place = (id: string): string => placeBy(id)?.name ?? 'another place';
-  const what = logWhat(line, { person: nameOf, place });
+  const what = covered
+    ? `${nameOf(line.subject ?? line.author)} gave a score; it shows when yours is saved`
+    : logWhat(line, { person: nameOf, place });
   const says = [
     nearTime(Date.parse(line.happened_at), now),
     line.collection === 'tastings' ? '' : nameOf(line.author),
@@ -77,7 +89,7 @@ function Line({ line, now, onCorrect }: LineProps) {
     line.flags.includes('outlier') ? 'unusual' : '',
     line.flags.includes('over_capacity') ? 'more than it holds' : '',
   ].filter(Boolean);
-  const note = typeof line.body?.note === 'string' ? line.body.note : '';
+  const note = !covered && typeof line.body?.note === 'string' ? line.body.note : '';
   return (
     <li class="log-line">
       <p>{line.is_void ? <s>{what}</s> : what}</p>

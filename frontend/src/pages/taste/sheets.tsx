@@ -39,10 +39,14 @@ export function OffSheet({ draft, onChange, onClose }: SheetProps) {
   );
 }
 
-/** The same score to a tenth, the sample, and a line of text. */
-export function MoreSheet({ draft, onChange, onClose }: SheetProps) {
+/** The same score to a tenth, the sample and how it was served, a line of text, and the way to the full profile. */
+export function MoreSheet({ draft, onChange, onClose, onProfile }: SheetProps & { onProfile: () => void }) {
   const [sample, setSample] = useState(String(draft.sample_ml));
   const [wrong, setWrong] = useState('');
+  const strength = draft.strength ?? '';
+  const served = typedNumber(strength);
+  const isStrength = strength.trim() === '' || (served !== null && served >= 0 && served <= 100);
+  const noted = Object.keys(draft.profile ?? {}).length;
   return (
     <Sheet open onClose={onClose} title="Say more" closeLabel="Done">
       <div class="stack">
@@ -69,6 +73,27 @@ export function MoreSheet({ draft, onChange, onClose }: SheetProps) {
           error={wrong}
           allowed={wrong ? '0 to 500 mL' : undefined}
         />
+        <label class="taste__tick">
+          <input
+            type="checkbox"
+            checked={draft.is_spat === true}
+            onChange={(event) => onChange({ is_spat: event.currentTarget.checked })}
+          />
+          I spat it out
+        </label>
+        <Field
+          label="Let down with water to"
+          inputMode="decimal"
+          unit="% vol"
+          value={strength}
+          onInput={(text) => onChange({ strength: text })}
+          hint="Leave it empty if you tasted it as it came from the barrel."
+          error={isStrength ? undefined : 'That is no strength.'}
+          allowed={isStrength ? undefined : '0 to 100 % vol'}
+        />
+        <Press full onPress={onProfile}>
+          {noted > 0 ? `The full profile: ${noted} noted` : 'The full profile'}
+        </Press>
         <Field
           label="A note"
           multiline

@@ -1,6 +1,7 @@
 /** What the first screen of a member and of a keeper is about. */
 
 import type { Barrel, Reservation } from '~/api/types.ts';
+import { bestWeeksWords } from './best-weeks.ts';
 import { dueLines, harmfullyLate, lateLines, nextLine } from './care.ts';
 import { dayMonth, type Moment, nearDayOf, today } from './time.ts';
 import { type Found, worstTrouble } from './trouble.ts';
@@ -37,12 +38,13 @@ export interface FillVerdict {
   next: string | null;
 }
 
-/** "Taste due today." with how long it is planned for. */
+/** "Taste due today." with the weeks it will probably be best, else how long it is planned for. */
 export function fillVerdict(barrel: Barrel, moment: Moment): FillVerdict {
   const taste = barrel.care.find((line) => line.task === 'taste');
   const isDue = taste !== undefined && dueLines([taste], moment).length > 0;
   const isLate = taste !== undefined && lateLines([taste], moment).length > 0;
-  const planned = plannedWords(barrel, moment);
+  const pull = barrel.contents?.pull;
+  const planned = pull ? bestWeeksWords(pull) : plannedWords(barrel, moment);
   if (isLate)
     return { due: `A taste is due since ${nearDayOf(Date.parse(taste.due_at), moment)}.`, next: planned };
   if (isDue) return { due: 'Taste due today.', next: planned };

@@ -2,6 +2,7 @@
 
 import type { Barrel, Contents, LogEntry, OffNote } from '~/api/types.ts';
 import { unit } from './numbers.ts';
+import { typedNumber } from './typed.ts';
 
 export const OAK_CHOICES = [
   { value: '-1', label: 'too little' },
@@ -20,6 +21,50 @@ export const OFF_NOTES: { value: OffNote; label: string }[] = [
 ];
 const ALARMING = new Set<OffNote>(['vinegar', 'musty', 'sulphur']);
 
+export type ProfileWord =
+  | 'fresh_wood'
+  | 'vanilla_spice'
+  | 'char_smoke'
+  | 'fruit'
+  | 'base_character'
+  | 'sharp'
+  | 'sweet'
+  | 'bitter'
+  | 'drying'
+  | 'heat'
+  | 'body'
+  | 'balance'
+  | 'length';
+
+/** The full profile, in the order in which it is met. General words, no wheel. */
+export const PROFILE_GROUPS: { label: string; attributes: { value: ProfileWord; label: string }[] }[] = [
+  {
+    label: 'Nose',
+    attributes: [
+      { value: 'fresh_wood', label: 'Fresh wood' },
+      { value: 'vanilla_spice', label: 'Vanilla, sweet spice' },
+      { value: 'char_smoke', label: 'Toast, char, smoke' },
+      { value: 'fruit', label: 'Fruit, dried fruit' },
+      { value: 'base_character', label: 'Grain, cane, agave, grape, herb' },
+      { value: 'sharp', label: 'Sharp, like solvent' },
+    ],
+  },
+  {
+    label: 'Mouth',
+    attributes: [
+      { value: 'sweet', label: 'Sweet' },
+      { value: 'bitter', label: 'Bitter' },
+      { value: 'drying', label: 'Drying' },
+      { value: 'heat', label: 'Heat' },
+      { value: 'body', label: 'Body' },
+      { value: 'balance', label: 'Balance' },
+    ],
+  },
+  { label: 'After', attributes: [{ value: 'length', label: 'Length' }] },
+];
+
+export type Profile = Partial<Record<ProfileWord, number>>;
+
 export const isAlarming = (notes: OffNote[]): boolean => notes.some((note) => ALARMING.has(note));
 
 /** What a taster holds so far; nothing has a start value but the sample. */
@@ -29,6 +74,10 @@ export interface TasteDraft {
   off_notes: OffNote[];
   note: string;
   sample_ml: number;
+  profile?: Profile;
+  /** As typed, in % vol; empty where it is served as it is. */
+  strength?: string;
+  is_spat?: boolean;
 }
 
 /** A usual sample: 5 mL from a barrel under 3 L, else 10 (common practice, no source). */
@@ -45,20 +94,39 @@ export interface TasteBody {
   off_notes?: OffNote[];
   sample_ml: number;
   note?: string;
+  profile?: Profile;
+  strength_served_abv_pct?: number;
+  is_spat?: boolean;
+  position?: number;
 }
 
 /** The entry, or null while the rod is dry. What was not said is left out, never guessed. */
-export function tasteBody(draft: TasteDraft, barrel: string, fill: string, day: string): TasteBody | null {
+export function tasteBody(
+  draft: TasteDraft,
+  barrel: string,
+  fill: string,
+  day: string,
+  position?: number,
+): TasteBody | null {
+  const said = saidOf(draft);
+  if (!said) return null;
+  return { barrel, fill, tasted_on: day, ...said, ...(position ? { position } : {}) };
+}
+
+/** What a taster said of one glass, whichever it is; null while the rod is dry. */
+export function saidOf(draft: TasteDraft): Omit<TasteBody, 'barrel' | 'fill' | 'tasted_on'> | null {
   if (draft.liking === undefined) return null;
+  const strength = draft.strength ? typedNumber(draft.strength) : null;
+  const profile = draft.profile && Object.keys(draft.profile).length > 0 ? draft.profile : null;
   return {
-    barrel,
-    fill,
-    tasted_on: day,
     liking: Math.round(draft.liking * 10) / 10,
     ...(draft.oak === undefined ? {} : { oak: Number(draft.oak) as -1 | 0 | 1 }),
     ...(draft.off_notes.length > 0 ? { off_notes: draft.off_notes } : {}),
     sample_ml: draft.sample_ml,
     ...(draft.note.trim() ? { note: draft.note.trim() } : {}),
+    ...(profile ? { profile } : {}),
+    ...(strength !== null && strength >= 0 && strength <= 100 ? { strength_served_abv_pct: strength } : {}),
+    ...(draft.is_spat ? { is_spat: true } : {}),
   };
 }
 
@@ -174,7 +242,22 @@ export function isMyTaste(
   );
 }
 
-const KEPT_FIELDS = ['barrel', 'fill', 'tasted_on', 'oak', 'off_notes', 'sample_ml', 'replicate', 'note'];
+const KEPT_FIELDS = [
+  'barrel',
+  'fill',
+  'flight',
+  'code',
+  'tasted_on',
+  'oak',
+  'off_notes',
+  'sample_ml',
+  'replicate',
+  'note',
+  'profile',
+  'strength_served_abv_pct',
+  'is_spat',
+  'position',
+];
 
 /** The same taste with another score, as a correction of the first; null for no score. */
 export function correctedTaste(

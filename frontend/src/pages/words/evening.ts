@@ -1,0 +1,102 @@
+/** A taster's evening: how many spirits, how much alcohol, and when to stop trusting the palate. */
+
+import type { Barrel, LogEntry } from '~/api/types.ts';
+import { ethanolG } from '~/science/alcoholometry.ts';
+import { abvPct, litres } from '~/science/units.ts';
+import { insideNow } from './barrel.ts';
+import { unit } from './numbers.ts';
+
+/** The World Health Organization's figure; countries call 8 to 20 g a drink. */
+export const DRINK_G = 10;
+/** Gentle, not a licence: from here the words change. */
+const ENOUGH_DRINKS = 1.5;
+/** At most four spirits at full strength an evening (the club's rule; common practice, no source). */
+export const SHARP_UNTIL = 4;
+
+export interface Sample {
+  id: string;
+  sample_ml: number;
+  /** Null where this phone does not know the strength. */
+  abv_pct: number | null;
+  is_spat: boolean;
+}
+
+type Line = Pick<
+  LogEntry,
+  'id' | 'collection' | 'barrel' | 'is_head' | 'is_void' | 'body' | 'author' | 'subject'
+>;
+
+/** What one person tasted on a day, over all barrels. */
+export function samplesOf(
+  log: readonly Line[],
+  me: string,
+  day: string,
+  barrelBy: (id: string) => Barrel | undefined,
+  now_ms: number,
+): Sample[] {
+  return log
+    .filter(
+      (line) =>
+        line.collection === 'tastings' &&
+        line.is_head &&
+        !line.is_void &&
+        (line.subject ?? line.author) === me &&
+        line.body?.tasted_on === day,
+    )
+    .map((line) => ({
+      id: line.id,
+      sample_ml: numberIn(line.body!, 'sample_ml') ?? 0,
+      abv_pct:
+        numberIn(line.body!, 'strength_served_abv_pct') ??
+        strengthOf(line.barrel ? barrelBy(line.barrel) : undefined, now_ms),
+      is_spat: line.body!.is_spat === true,
+    }));
+}
+
+function numberIn(body: Record<string, unknown>, field: string): number | null {
+  return typeof body[field] === 'number' ? (body[field] as number) : null;
+}
+
+/** The strength a sample of a barrel has now, as far as this phone knows. */
+export function strengthOf(barrel: Barrel | undefined, now_ms: number): number | null {
+  if (barrel?.contents?.kind !== 'fill') return null;
+  return insideNow(barrel, now_ms)?.abv_pct?.mid ?? barrel.contents.start_abv_pct;
+}
+
+/** Standard drinks swallowed, and how many samples could not be counted. */
+export function drinksOf(samples: readonly Sample[]): { drinks: number; unknown: number; spat: number } {
+  const swallowed = samples.filter((one) => !one.is_spat && one.sample_ml > 0);
+  const grams = swallowed.reduce(
+    (sum, one) =>
+      one.abv_pct === null ? sum : sum + ethanolG(litres(one.sample_ml / 1000), abvPct(one.abv_pct)),
+    0,
+  );
+  return {
+    drinks: grams / DRINK_G,
+    unknown: swallowed.filter((one) => one.abv_pct === null).length,
+    spat: samples.filter((one) => one.is_spat).length,
+  };
+}
+
+/** "This evening so far: about 0.9 standard drinks of 10 g, what you spat left out." */
+export function drinksWords(samples: readonly Sample[]): string | null {
+  if (samples.length === 0) return null;
+  const { drinks, unknown, spat } = drinksOf(samples);
+  if (drinks === 0 && unknown === 0) return spat > 0 ? 'All spat this evening: nothing to count.' : null;
+  const about = drinks < 0.05 ? 'less than 0.1' : `about ${drinks.toFixed(1)}`;
+  const left = [
+    spat > 0 ? 'what you spat left out' : '',
+    unknown > 0 ? `${unknown} of unknown strength left out` : '',
+  ].filter(Boolean);
+  const count = `This evening so far: ${about} standard drinks of ${unit(DRINK_G, 'g')}${left.length > 0 ? `, ${left.join(', ')}` : ''}.`;
+  return drinks >= ENOUGH_DRINKS ? `${count} Spitting the rest is no shame, and nobody drives.` : count;
+}
+
+const ORDINALS = ['', 'first', 'second', 'third', 'fourth', 'fifth', 'sixth', 'seventh', 'eighth', 'ninth', 'tenth'];
+
+/** From the fifth spirit of an evening on. */
+export function tiredPalateWords(position: number): string | null {
+  if (position <= SHARP_UNTIL) return null;
+  const which = ORDINALS[position] ?? `${position}th`;
+  return `Your ${which} spirit this evening. A tired palate judges less sharply: water, a cracker, two minutes, or leave it for another day.`;
+}
