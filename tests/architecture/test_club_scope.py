@@ -27,6 +27,10 @@ MEANT = {
         "services/forecasts.py",
         "_clubs_of",
     ): "which clubs the stays just laid, or due for a forecast, belong to",
+    (
+        "selectors/pull_forecasts.py",
+        "pull_cases",
+    ): "fills whose best weeks are due, over all clubs, for the clock",
     ("selectors/courses.py", "course_list"): "stays whose forecasts are due, over all clubs, for the clock",
 }
 

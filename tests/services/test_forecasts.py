@@ -213,7 +213,9 @@ def test_a_fill_is_computed_after_its_commit_and_a_sip_is_queued(
     scene.send("tendings", barrel, day=8, tasks=["top_up"], volume_l=0.1, abv_pct=55.0)
 
     assert waiting == []
-    assert [(job.name, job.key) for job in Job.objects.filter(name="forecast")] == [("forecast", str(fill.pk))]
+    assert [(job.name, job.key) for job in Job.objects.filter(name="forecast")] == [
+        ("forecast", str(fill.pk))
+    ]
 
 
 def test_what_moves_no_liquid_asks_for_nothing(scene: ClubScene) -> None:

@@ -30,7 +30,7 @@ def test_it_forecasts_every_open_stay_once_a_day(scene: ClubScene) -> None:
     made = [tick(NOW + timedelta(hours=hours)).forecasts for hours in (0, 1, 5, 24)]
 
     assert made == [2, 0, 0, 2]
-    assert Forecast.objects.count() == 4
+    assert Forecast.objects.filter(kind="contents").count() == 4
 
 
 def test_the_day_is_the_clubs_own(scene: ClubScene) -> None:
@@ -128,7 +128,7 @@ def test_done_jobs_are_tidied_after_a_week(scene: ClubScene) -> None:
 def test_the_command_runs_it_and_says_what_failed(scene: ClubScene, monkeypatch: pytest.MonkeyPatch) -> None:
     scene.fill(scene.barrel(), day=0)
     call_command("tick")
-    assert Forecast.objects.count() == 1
+    assert Forecast.objects.filter(kind="contents").count() == 1
 
     def fail(**given: object) -> int:
         raise RuntimeError("no")

@@ -5,6 +5,7 @@ import type { Barrel, CareLine, LogEntry, Person, Place, Reservation, Uuid } fro
 import {
   readBarrels,
   readClub,
+  readLately,
   readLog,
   readNotices,
   readPeople,
@@ -200,6 +201,11 @@ export function overlaidLog(
     }))
     .sort((a, b) => Date.parse(b.happened_at) - Date.parse(a.happened_at) || b.id.localeCompare(a.id));
 }
+
+/** What happened in the last two days at any barrel, this phone's own entries among it. */
+export const lately: ReadonlySignal<LogLine[]> = computed(() =>
+  overlaidLog(readLately.value, outboxEntries.value, null),
+);
 
 const logs = new Map<Uuid, ReadonlySignal<LogLine[] | null>>();
 

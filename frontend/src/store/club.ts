@@ -53,6 +53,15 @@ export const readNotices: ReadonlySignal<Notice[]> = live<Notice[]>(['notices'],
   return rows.sort((a, b) => Date.parse(b.at) - Date.parse(a.at) || a.id.localeCompare(b.id));
 });
 
+/** Entries reach back so far: an evening, told late, over midnight. */
+const LATELY_MS = 2 * 86_400_000;
+
+/** What happened in the club in the last two days, whichever barrel it was at. */
+export const readLately: ReadonlySignal<LogEntry[]> = live<LogEntry[]>(['log'], [], async (db) => {
+  const since = IDBKeyRange.lowerBound(Date.now() - LATELY_MS);
+  return (await db.getAllFromIndex('log', 'by_at', since)).map((kept) => kept.row);
+});
+
 const logs = new Map<Uuid, ReadonlySignal<LogEntry[] | null>>();
 
 /** The log of one barrel as read, newest first; null until it was read. */

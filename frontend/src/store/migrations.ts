@@ -43,8 +43,13 @@ function notices(database: IDBPDatabase<unknown>, upgrade: Upgrade): void {
   upgrade.objectStore('meta').delete('cursor');
 }
 
+/** What happened lately, whichever barrel it was at. */
+function lately(_database: IDBPDatabase<unknown>, upgrade: Upgrade): void {
+  upgrade.objectStore('log').createIndex('by_at', 'at_ms');
+}
+
 /** Step n makes version n of version n - 1. */
-export const MIGRATIONS: readonly Migration[] = [first, recipes, photos, notices];
+export const MIGRATIONS: readonly Migration[] = [first, recipes, photos, notices, lately];
 
 export async function migrate(
   database: IDBPDatabase<unknown>,

@@ -113,7 +113,7 @@ export interface ClubSchema extends DBSchema {
   reservations: { key: string; value: Kept<Reservation> };
   recipes: { key: string; value: Kept<Recipe> };
   notices: { key: string; value: Kept<Notice> };
-  log: { key: string; value: KeptLogEntry; indexes: { by_barrel: string; by_round: number } };
+  log: { key: string; value: KeptLogEntry; indexes: { by_barrel: string; by_round: number; by_at: number } };
   meta: { key: string; value: unknown };
   answers: { key: string; value: KeptAnswer };
   outbox: { key: string; value: OutboxEntry; indexes: { by_order: number } };

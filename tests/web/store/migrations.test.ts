@@ -35,7 +35,9 @@ describe('a database of an earlier release', () => {
       const name = `release-${version}`;
       await deleteDB(name);
       const entry = { ...tasting(), order: 1 };
-      const old = await openDB(name, version, { upgrade: (db) => build(db) });
+      const old = await openDB(name, version, {
+        upgrade: (db, _from, _to, upgrade) => build(db, upgrade as never),
+      });
       await old.put('outbox', entry);
       await old.put('drafts', { key: 'taste', saved_at_ms: 1, value: { liking: 4 } });
       old.close();

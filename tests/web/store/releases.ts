@@ -1,10 +1,12 @@
 /** How the database of each release looked, written out by hand and never changed: migrations start from these. */
 
-import type { IDBPDatabase } from 'idb';
+import type { IDBPDatabase, IDBPTransaction } from 'idb';
+
+type Upgrade = IDBPTransaction<unknown, string[], 'versionchange'>;
 
 export interface Release {
   version: number;
-  build(db: IDBPDatabase<unknown>): void;
+  build(db: IDBPDatabase<unknown>, upgrade: Upgrade): void;
 }
 
 export const RELEASES: readonly Release[] = [
@@ -27,24 +29,31 @@ export const RELEASES: readonly Release[] = [
   },
   {
     version: 2,
-    build(db) {
-      RELEASES[0]?.build(db);
+    build(db, upgrade) {
+      RELEASES[0]?.build(db, upgrade);
       db.createObjectStore('recipes', { keyPath: 'id' });
     },
   },
   {
     version: 3,
-    build(db) {
-      RELEASES[1]?.build(db);
+    build(db, upgrade) {
+      RELEASES[1]?.build(db, upgrade);
       db.createObjectStore('photos', { keyPath: 'id' }).createIndex('by_act', 'act');
       db.createObjectStore('photo_queue', { keyPath: 'id' }).createIndex('by_act', 'act');
     },
   },
   {
     version: 4,
-    build(db) {
-      RELEASES[2]?.build(db);
+    build(db, upgrade) {
+      RELEASES[2]?.build(db, upgrade);
       db.createObjectStore('notices', { keyPath: 'id' });
+    },
+  },
+  {
+    version: 5,
+    build(db, upgrade) {
+      RELEASES[3]?.build(db, upgrade);
+      upgrade.objectStore('log').createIndex('by_at', 'at_ms');
     },
   },
 ];

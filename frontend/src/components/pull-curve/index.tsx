@@ -35,7 +35,8 @@ export function PullCurve({ points, curve, now, best, label }: PullCurveProps) {
   const last = Math.max(now + 1, best.last + 0.5, curve?.weeks.at(-1) ?? 0, ...points.map((one) => one.week));
   const { low, high } = scaleOf(points, curve);
   const x = (week: number): number => r1((WIDTH * Math.min(week, last)) / last);
-  const y = (liking: number): number => r1(FOOT - ((FOOT - TOP) * (liking - low)) / (high - low));
+  const y = (liking: number): number =>
+    r1(FOOT - ((FOOT - TOP) * (Math.min(high, Math.max(low, liking)) - low)) / (high - low));
   const [from, to] = [x(best.first - 1), x(Math.min(best.last, last))];
   return (
     <svg class="pull-curve" viewBox={`0 0 ${WIDTH} ${HEIGHT}`} focusable="false" {...asPicture(label)}>
@@ -107,12 +108,12 @@ function Course({
   );
 }
 
-/** The part of the scale that is used, a point wider on both sides. */
+/** The part of the scale that scores and curve use, a little wider; a band that is wider still is cut there. */
 function scaleOf(points: CurvePoint[], curve: PullCurveProps['curve']): { low: number; high: number } {
-  const values = [...points.map((one) => one.liking), ...(curve ? [...curve.low, ...curve.high] : [])];
+  const values = [...points.map((one) => one.liking), ...(curve?.mean ?? [])];
   if (values.length === 0) return { low: 0, high: 10 };
-  const low = Math.max(0, Math.floor(Math.min(...values) - 0.5));
-  const high = Math.min(10, Math.ceil(Math.max(...values) + 0.5));
+  const low = Math.max(0, Math.floor(Math.min(...values) - 1));
+  const high = Math.min(10, Math.ceil(Math.max(...values) + 1));
   return high - low < 2 ? { low: Math.max(0, high - 2), high: Math.max(2, high) } : { low, high };
 }
 

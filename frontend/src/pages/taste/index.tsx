@@ -12,11 +12,13 @@ import { Brand } from '~/components/words/index.tsx';
 import { barrelBy, logOf, type ShownBarrel } from '~/outbox/overlay.ts';
 import { draft as draftOf } from '~/store/drafts.ts';
 import { moment } from '../parts/clock.ts';
+import { myEvening } from '../parts/evening.ts';
 import { useGo } from '../parts/go.ts';
 import { keep, keptWords } from '../parts/keep.ts';
 import { myId } from '../parts/me.ts';
 import { Missing, NotAllowed } from '../parts/missing.tsx';
 import { insideNow, stateSentence, week } from '../words/barrel.ts';
+import { drinksWords, tiredPalateWords } from '../words/evening.ts';
 import { capital, listed } from '../words/numbers.ts';
 import {
   allergenWords,
@@ -32,6 +34,7 @@ import {
 } from '../words/taste.ts';
 import { nearTime, today } from '../words/time.ts';
 import { quarantineWords } from '../words/trouble.ts';
+import { ProfileSheet } from './profile-sheet.tsx';
 import { Saved } from './saved.tsx';
 import { AskAgain, MoreSheet, OffSheet } from './sheets.tsx';
 
@@ -85,7 +88,7 @@ function Room({ barrel, fill }: { barrel: ShownBarrel; fill: string }) {
   const start: TasteDraft = { off_notes: [], note: '', sample_ml: lastSample(barrel.capacity_l) };
   const draft = handle.value.value ?? start;
   const log = logOf(barrel.id).value ?? [];
-  const [sheet, setSheet] = useState<'off' | 'more' | 'again' | null>(null);
+  const [sheet, setSheet] = useState<'off' | 'more' | 'profile' | 'again' | null>(null);
   const [saved, setSaved] = useState<{ id: string; liking: number } | null>(null);
   const [problem, setProblem] = useState('');
   const [isBusy, setBusy] = useState(false);
@@ -99,9 +102,14 @@ function Room({ barrel, fill }: { barrel: ShownBarrel; fill: string }) {
     ? eveningGuard(takenTodayMl(log, fill, day), draft.sample_ml, inside.volume_l.mid)
     : null;
   const mine = saved ? null : myScoreToday(log, fill, day, myId());
+  const evening = myEvening();
+  // A second score of the same glass is no further spirit.
+  const position = evening.filter((sample) => sample.id !== mine).length + 1;
+  const drinks = drinksWords(evening);
+  const tired = tiredPalateWords(position);
 
   const save = async (isSure = false): Promise<void> => {
-    const body = tasteBody(draft, barrel.id, fill, day);
+    const body = tasteBody(draft, barrel.id, fill, day, position);
     if (!body) {
       setProblem('Tap the rod first.');
       return;
@@ -166,6 +174,7 @@ function Room({ barrel, fill }: { barrel: ShownBarrel; fill: string }) {
               Week {week(contents, now.now_ms)}. {budgetSentence(contents, draft.sample_ml)}
             </p>
             {guard && <p class="note due">{guard.words}</p>}
+            {tired && <p class="note due">{tired}</p>}
             {allergens.length > 0 && <p class="note ink">May hold {listed(allergens)}.</p>}
           </Section>
           <div class="gap3">
@@ -195,16 +204,27 @@ function Room({ barrel, fill }: { barrel: ShownBarrel; fill: string }) {
               {draft.off_notes.length > 0 ? `Off: ${draft.off_notes.length} ticked` : 'Something off?'}
             </button>
             <button type="button" class="link" onClick={() => setSheet('more')}>
-              {draft.note ? 'Your note' : 'Say more'}
+              {draft.note || draft.profile ? 'What you said' : 'Say more'}
             </button>
           </div>
           {mine && <p class="note">You scored it today already; this one takes its place.</p>}
           {problem && <Notice tone="red">{capital(problem)}</Notice>}
+          {drinks && <p class="note">{drinks}</p>}
           <p class="note">Not before driving, boating or cellar work. Spitting is fine.</p>
         </Section>
       </div>
       {sheet === 'off' && <OffSheet draft={draft} onChange={change} onClose={() => setSheet(null)} />}
-      {sheet === 'more' && <MoreSheet draft={draft} onChange={change} onClose={() => setSheet(null)} />}
+      {sheet === 'more' && (
+        <MoreSheet
+          draft={draft}
+          onChange={change}
+          onClose={() => setSheet(null)}
+          onProfile={() => setSheet('profile')}
+        />
+      )}
+      {sheet === 'profile' && (
+        <ProfileSheet draft={draft} onChange={change} onClose={() => setSheet('more')} />
+      )}
       {sheet === 'again' && guard && (
         <AskAgain words={guard.words} onClose={() => setSheet(null)} onSure={() => void save(true)} />
       )}

@@ -9,8 +9,8 @@ export function ProfileSheet({ draft, onChange, onClose }: SheetProps) {
   return (
     <Sheet open onClose={onClose} title="The full profile" closeLabel="Done">
       <p class="note">
-        From 0, none, by 5, clear, to 10, very strong. What you leave untouched is not sent. Nosing is easier at
-        about 20 % vol; say so under Say more if you add water.
+        From 0, none, by 5, clear, to 10, very strong. What you leave untouched is not sent. Nosing is easier
+        at about 20 % vol; say so under Say more if you add water.
       </p>
       {PROFILE_GROUPS.map((group) => (
         <fieldset key={group.label} class="taste__group">

@@ -10,8 +10,11 @@ import { logOf, type ShownBarrel } from '~/outbox/overlay.ts';
 import { outboxEntries } from '~/outbox/queue.ts';
 import { nearDay } from '~/science/dates.ts';
 import { moment } from '../parts/clock.ts';
+import { myEvening } from '../parts/evening.ts';
 import { Fresh } from '../parts/fresh.tsx';
 import { myId, nameOf } from '../parts/me.ts';
+import { PullPart } from '../parts/pull-part.tsx';
+import { drinksWords } from '../words/evening.ts';
 import { othersScores } from '../words/taste.ts';
 import { today } from '../words/time.ts';
 
@@ -29,6 +32,7 @@ const OAK: Record<string, string> = { '-1': 'too little oak', '0': 'oak right', 
 export function Saved({ barrel, fill, saved, off, words }: SavedProps) {
   const now = moment();
   const log = logOf(barrel.id).value ?? [];
+  const drinks = drinksWords(myEvening());
   const others = othersScores(log, fill, myId());
   const entry = outboxEntries.value.find((one) => one.id === saved.id);
   const where = !entry || entry.state === 'done' ? 'Sent.' : words;
@@ -55,6 +59,7 @@ export function Saved({ barrel, fill, saved, off, words }: SavedProps) {
           <p class="lead">{scoreWord(saved.liking)}</p>
         </div>
         <p class="ok tick gap4">{where}</p>
+        {drinks && <p class="note gap2">{drinks}</p>}
         <p class="note gap2">Score it again today and the new score takes this one’s place.</p>
       </Section>
       {off && (
@@ -71,6 +76,9 @@ export function Saved({ barrel, fill, saved, off, words }: SavedProps) {
           </Notice>
         </div>
       )}
+      <Section>
+        <PullPart barrel={barrel} />
+      </Section>
       <Section class="gap6">
         <h2 class="lead b">What the others gave</h2>
       </Section>

@@ -92,7 +92,19 @@ export function drinksWords(samples: readonly Sample[]): string | null {
   return drinks >= ENOUGH_DRINKS ? `${count} Spitting the rest is no shame, and nobody drives.` : count;
 }
 
-const ORDINALS = ['', 'first', 'second', 'third', 'fourth', 'fifth', 'sixth', 'seventh', 'eighth', 'ninth', 'tenth'];
+const ORDINALS = [
+  '',
+  'first',
+  'second',
+  'third',
+  'fourth',
+  'fifth',
+  'sixth',
+  'seventh',
+  'eighth',
+  'ninth',
+  'tenth',
+];
 
 /** From the fifth spirit of an evening on. */
 export function tiredPalateWords(position: number): string | null {
