@@ -36,6 +36,7 @@ function water(entry: OutboxEntry, kind: 'curing' | 'hold'): Contents {
     near: null,
     forecast_at: null,
     climate_guessed: true,
+    pull: null,
   };
 }
 
