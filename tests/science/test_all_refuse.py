@@ -38,7 +38,7 @@ from staveward.science import (
 from staveward.science.errors import ScienceError
 
 from .test_bad_input import GOOD
-from .test_docstrings import FUNCTIONS
+from .test_docstrings import FUNCTIONS, entries_of, sections_of
 
 SHAPE = geometry.BarrelShape(12.0, 14.2, 15.8)
 WOOD = {"area_m2": 0.164, "stave_mm": 14.5}
@@ -345,3 +345,55 @@ def test_a_date_is_no_number():
     """A day of the calendar where days since the fill are meant."""
     with pytest.raises(ScienceError):
         wood.soaked_l(date(2031, 5, 5), 0.164, 14.5, "dry")  # type: ignore[arg-type]
+
+
+TOLD_BOUND = re.compile(r"(?:^|\s|\[)(-?\d+(?:\.\d+)?) (?:up )?to (-?\d+(?:\.\d+)?)(?=[\s,;.\]])")
+
+
+# Zero or 0.05 to 20; a climate's two bounds in one entry; bounds of the readings, which are not the argument's.
+TOLD_OTHERWISE = {
+    ("simulate", "k"),
+    ("loss_g_per_day", "k"),
+    ("club_course.club_course", "k"),
+    ("calibrate", "temp_c"),
+    ("calibrate", "rh_fraction"),
+}
+
+
+def told_bounds() -> list[Any]:
+    """Every argument whose docstring tells from where to where, with the row that serves its function."""
+    found = []
+    rows = [*GOOD.items(), *((name, row[:2]) for name, row in MORE.items())]
+    for name, (function, good) in rows:
+        bare = inspect.unwrap(getattr(function, "__func__", function))
+        for head, text in entries_of(sections_of(bare)[1].get("Parameters", "")):
+            told = TOLD_BOUND.findall(text)
+            for argument in (word.strip() for word in head.split(" : ")[0].split(",")):
+                if told and argument in good and (name, argument) not in TOLD_OTHERWISE:
+                    found.append(
+                        pytest.param(function, good, argument, told[0], id=f"{name}-{argument}-{told[0]}")
+                    )
+    return found
+
+
+BOUNDS_TOLD = told_bounds()
+
+
+@pytest.mark.parametrize(("function", "good", "argument", "told"), BOUNDS_TOLD)
+def test_it_holds_the_bounds_that_it_tells(
+    function: Any, good: dict[str, Any], argument: str, told: tuple[str, str]
+):
+    """What is told from where to where is refused a hair beyond either end, and named with those ends."""
+    low, high = (float(edge) for edge in told)
+    for beyond in (low - 1e-6, high + 1e-6):
+        with pytest.raises(ScienceError) as caught:
+            function(**{**good, argument: beyond})
+
+        assert (
+            f"{low:g} to {high:g}" in caught.value.bound or f"{low:g}, up to {high:g}" in caught.value.bound
+        )
+
+
+def test_many_bounds_are_told():
+    """The table above is not empty."""
+    assert len(BOUNDS_TOLD) > 50

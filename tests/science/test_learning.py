@@ -18,6 +18,7 @@ from staveward.science.calibration import Calibration
 from staveward.science.errors import Inconsistent, OutOfRange, ScienceError, Underdetermined
 from staveward.science.evaporation import loss_g_per_day
 from staveward.science.forecast_scores import coverage
+from staveward.science.mass_balance import State, selectivity_u_pct, strength_of_pct, volume_of_l
 
 WOOD = (0.16374499, 14.529928)
 FILL_L, FILL_ABV_PCT, CAPACITY_L, TARE_KG = 4.75, 60.0, 5.0, 2.1
@@ -322,3 +323,83 @@ def test_it_refuses_what_cannot_be(spoilt: dict[str, Any], error: type[ScienceEr
         learned(**spoilt)
 
     assert caught.value.argument == argument
+
+
+def state_after(days: int, rh: float, ethanol_share: float, leak: float = 0.0) -> State:
+    """Runs one barrel by the midpoint rule, its wood letting ethanol through more or less easily."""
+    ethanol, water, _, _ = masses_of(Part(FILL_L, FILL_ABV_PCT))
+    now = 1000.0 * np.array([float(water), float(ethanol)])
+
+    def rates(masses: np.ndarray) -> np.ndarray:
+        share = masses[1] / masses.sum()
+        strength = 100.0 * share * float(density_kg_m3(share, 20.0)) / ethanol_density_kg_m3()
+        lost = loss_g_per_day(strength, 18.0, rh, *WOOD)
+        return -np.array(
+            [
+                float(lost.water_g_per_day) + leak * (1 - share),
+                ethanol_share * float(lost.ethanol_g_per_day) + leak * share,
+            ]
+        )
+
+    for _ in range(2 * days):
+        now = now + 0.5 * rates(now + 0.25 * rates(now))
+    return State(np.asarray(now[0]), np.asarray(now[1]), np.asarray(0.0))
+
+
+def strength_of(state: State) -> float:
+    return float(strength_of_pct(state, volume_of_l(state)))
+
+
+@pytest.mark.parametrize("leak", [0.0, 2.0])
+@pytest.mark.parametrize("rh", [0.62, 0.69, 0.75])
+def test_the_spread_of_selectivity_is_what_another_wood_would_do(rh: float, leak: float):
+    """Ethanol's permeability at the edge of its spread, 1.34, moves the strength by as much as is said, near the turn.
+
+    Farther from it 0.25 of the drift is the larger, as in a dry loft.
+    """
+    days = 56
+    usual, other = state_after(days, rh, 1.0, leak), state_after(days, rh, 1.34, leak)
+    still = state_after(0, rh, 1.0)
+    moved = strength_of(usual) - strength_of(other)
+    drift = strength_of(usual) - strength_of(still)
+
+    said = float(selectivity_u_pct(usual, still, np.asarray(leak * days)))
+
+    # The logarithm of 1.34 against its excess over one.
+    assert said == pytest.approx(moved * np.log(1.34) / 0.34, rel=0.05)
+    assert said > 0.25 * abs(drift)
+    dry = state_after(days, 0.40, 1.0)
+    assert float(selectivity_u_pct(dry, still, np.asarray(0.0))) == pytest.approx(
+        0.25 * (strength_of(dry) - strength_of(still))
+    )
+
+
+@pytest.mark.parametrize(
+    ("at_the_edge", "beyond", "argument"),
+    [
+        (Weighing(3.0, 1000.0), Weighing(3.0, 1000.1), "weighings gross_kg"),
+        (Weighing(3.0, 6.4, 1.0), Weighing(3.0, 6.4, 1.01), "weighings readability_kg"),
+        (Weighing(3.0, 6.4, 0.001), Weighing(3.0, 6.4, 0.0), "weighings readability_kg"),
+        (DipReading(3.0, 4.0, 10.0), DipReading(3.0, 4.0, 10.1), "dips l_per_mm"),
+        (DipReading(3.0, 0.0, 0.04), DipReading(3.0, -0.001, 0.04), "dips volume_l"),
+        (StrengthReading(3.0, 96.0), StrengthReading(3.0, 96.1), "strengths abv_pct"),
+        (StrengthReading(3.0, 0.0), StrengthReading(3.0, -0.1), "strengths abv_pct"),
+        (StrengthReading(3.0, 60.0, 10.0), StrengthReading(3.0, 60.0, 10.1), "strengths extract_u_g_l"),
+    ],
+)
+def test_the_bounds_of_a_reading_are_these(at_the_edge: Any, beyond: Any, argument: str):
+    """Accepted at the edge, however odd; refused beyond it."""
+    kind = argument.split()[0]
+
+    assert learned(**{kind: [at_the_edge]}).k_spread > 1.0
+    with pytest.raises(OutOfRange) as caught:
+        learned(**{kind: [beyond]})
+    assert caught.value.argument == argument
+
+
+@pytest.mark.parametrize(("good_kg", "bad_kg"), [(500.0, 500.1), (0.01, 0.0)])
+def test_the_bounds_of_a_tare_are_these(good_kg: float, bad_kg: float):
+    """More than nothing, up to half a tonne."""
+    assert learned(tare_kg=good_kg, weighings=gross((0.0,))).k_spread > 1.0
+    with pytest.raises(OutOfRange, match="tare_kg"):
+        learned(tare_kg=bad_kg, weighings=gross((0.0,)))

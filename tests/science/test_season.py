@@ -320,3 +320,26 @@ def test_it_refuses_a_limit_that_cannot_be():
         SeasonRequest(code="p", family="spirit", members=frozenset())
     with pytest.raises(OutOfRange, match="fills_left"):
         SeasonBarrel(code="B", fills_left=-1)
+
+
+def test_a_solver_without_time_says_so_and_what_it_gives_still_stands():
+    """A thousandth of a second for forty wishes; with time enough it says nothing of the kind."""
+    draw = random.Random(5)
+    requests = [
+        SeasonRequest(code=f"R{row}", family="spirit", members=frozenset([f"m{row % 25}"]))
+        for row in range(40)
+    ]
+    barrels = [SeasonBarrel(code=f"B{row}", fills_left=2) for row in range(12)]
+    rows = [
+        SeasonRow(one.code, other.code, slot, draw.randint(2, 7), draw.randint(100, 500))
+        for one in requests
+        for other in barrels
+        for slot in draw.sample(range(18), 4)
+    ]
+    limits = {"slots": 20, "keeper_jobs_per_slot": 2, "max_fills_per_member": 1}
+
+    hurried = season_plan(requests, barrels, rows, **limits, time_limit_s=1e-3)  # type: ignore[arg-type]
+
+    assert hurried.is_out_of_time
+    assert stands(hurried.rows, (requests, barrels, rows, 2, 1))
+    assert not plan_of(club_of(1)).is_out_of_time

@@ -572,7 +572,7 @@ def standard_drinks(volume_l: ArrayLike, abv_pct: ArrayLike, grams: ArrayLike) -
     abv_pct : float or array_like, shape (n,)
         Strength [% vol at 20 °C].
     grams : float or array_like, shape (n,)
-        Ethanol in one standard drink, 8 to 20 among countries [g].
+        Ethanol in one standard drink, 1 to 50; among countries it is 8 to 20 [g].
 
     Returns
     -------
