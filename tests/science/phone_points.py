@@ -328,6 +328,24 @@ def _curing_points(chance: random.Random) -> list[tuple[str, Args]]:
     return rows
 
 
+def _plan_points(chance: random.Random) -> list[tuple[str, Args]]:
+    rows: list[tuple[str, Args]] = []
+    parts = [{"volume_l": 2.0, "abv_pct": 46.0}, {"volume_l": 1.1, "abv_pct": 22.0, "sugar_g_l": 180.0}]
+    for state in vocabulary.WoodState:
+        for days in (0.0, 1.0, 28.0, 100.0, 400.0):
+            wood = {
+                "area_m2": round(chance.uniform(0.05, 1.2), 4),
+                "stave_mm": round(chance.uniform(9.0, 27.0), 1),
+                "wood_state": str(state),
+            }
+            rows.append(("soaked_l", {"days": days, **wood}))
+            wish: Args = {"capacity_l": round(chance.uniform(1.0, 60.0), 2), "top_up_days": days, **wood}
+            if days > 1.0:
+                wish |= {"samples_l": 0.1, "headroom_fraction": round(chance.uniform(0.0, 0.2), 3)}
+            rows.append(("plan_fill", {"parts": parts, **wish}))
+    return rows
+
+
 def asked_points() -> list[tuple[str, Args]]:
     """Gives each room's name and arguments."""
     chance = random.Random(20)
@@ -337,4 +355,5 @@ def asked_points() -> list[tuple[str, Args]]:
         *_barrel_points(chance),
         *_cellar_points(chance),
         *_curing_points(chance),
+        *_plan_points(chance),
     ]

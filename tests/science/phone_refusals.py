@@ -13,6 +13,10 @@ BARREL: Args = {
 HOLD: Args = {
     "volume_l": 2.5, "capacity_l": 5.0, "temp_c": 20.0, "rh_fraction": 0.5, "area_m2": 0.1637, "stave_mm": 14.5,
 }  # fmt: skip
+PLAN: Args = {
+    "parts": [{"volume_l": 1.0, "abv_pct": 60.0}],
+    "capacity_l": 5.0, "area_m2": 0.164, "stave_mm": 14.5, "wood_state": "cured", "top_up_days": 28.0,
+}  # fmt: skip
 # JSON has no words for what is not finite; these stand for it in both languages.
 REFUSED: list[tuple[str, Args]] = [
     ("density_kg_m3", {"mass_fraction": "nan", "temp_c": 20.0}),
@@ -78,6 +82,13 @@ REFUSED: list[tuple[str, Args]] = [
     ("water_to_reach_kg", {"volume_l": 1.0, "abv_pct": 40.0, "target_abv_pct": 41.0}),
     ("water_to_reach_l", {"volume_l": 1.0, "abv_pct": 40.0, "target_abv_pct": 0.0}),
     ("scale_to_barrel", {"parts": [{"volume_l": 1.0, "abv_pct": 40.0}], "volume_l": 0.0}),
+    ("soaked_l", {"days": -1.0, "area_m2": 0.16, "stave_mm": 14.5, "wood_state": "cured"}),
+    ("soaked_l", {"days": 1.0, "area_m2": 7.0, "stave_mm": 14.5, "wood_state": "cured"}),
+    ("soaked_l", {"days": 1.0, "area_m2": 0.16, "stave_mm": 14.5, "wood_state": "thirsty"}),
+    ("plan_fill", {**PLAN, "headroom_fraction": 0.6}),
+    ("plan_fill", {**PLAN, "samples_l": 4.9}),
+    ("plan_fill", {**PLAN, "capacity_l": 0.1}),
+    ("plan_fill", {**PLAN, "parts": []}),
     ("mix_guards", {"abv_pct": 40.0, "ingredients": ["gravel"]}),
     ("mix_guards", {"abv_pct": 40.0, "fill_fraction": 1.2}),
     ("mix_guards", {"abv_pct": 40.0, "cellar_temp_c": 60.0}),

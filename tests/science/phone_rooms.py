@@ -15,6 +15,7 @@ from staveward.science import (
     bottles,
     curing,
     evaporation,
+    fill_plan,
     gauging,
     guards,
     holding,
@@ -63,6 +64,13 @@ def _blend(**args: Any) -> Any:
 
 def _scaled(**args: Any) -> Any:
     return [part.volume_l for part in blending.scale_to_barrel(_parts(args), args["volume_l"])]
+
+
+def _plan(**args: Any) -> Any:
+    parts = _parts(args)
+    wish = {name: value for name, value in args.items() if name != "parts"}
+    plan = fill_plan.plan_fill(parts, **wish)
+    return {**asdict(plan), "parts": [part.volume_l for part in plan.parts]}
 
 
 def _barrel(barrel: Args) -> Any:
@@ -161,6 +169,7 @@ ROOMS: dict[str, Callable[..., Any]] = {
     "masses_of": lambda part: blending.masses_of(blending.Part(**part)),
     "blend": _blend,
     "scale_to_barrel": _scaled,
+    "plan_fill": _plan,
     **_same(guards, "mix_guards", "flash_point_c"),
     "barrel": _barrel,
     "from_capacity": lambda **args: _measures(BarrelShape.from_capacity(**args)),

@@ -14,6 +14,8 @@ from .vocabulary import BOUNDS, WoodState
 
 # Share of full soaking that wood in this state still takes (working assumptions, spread 1.4).
 SOAK_SHARE = {WoodState.DRY: 1.0, WoodState.STORED_DRY: 0.7, WoodState.CURED: 0.25, WoodState.WET: 0.10}
+# One standard deviation up or down, as a factor.
+SOAK_SPREAD = 1.4
 DRAIN_LOSS_L = 0.05
 _EXCHANGEABLE = 0.6
 

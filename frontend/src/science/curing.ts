@@ -4,15 +4,9 @@
  * sources stand in docs/science/curing.md.
  */
 
-import {
-  Inconsistent,
-  requireChoice,
-  requireNumber,
-  requireWithin,
-  sixDigits,
-  Underdetermined,
-} from './errors.ts';
+import { Inconsistent, requireNumber, requireWithin, sixDigits, Underdetermined } from './errors.ts';
 import { vapourPressureWaterKpa } from './holding.ts';
+import { soakedL } from './soaking.ts';
 import {
   BOUNDS,
   CURING_AIR_RELATIVE_U,
@@ -28,11 +22,9 @@ import {
   CURING_SOAK_RELATIVE_U,
   CURING_TREND_INTERVALS,
   CURING_WARN_HOURS,
-  SOAK_SHARE,
   TIGHT_ML_PER_DM2_DAY,
   WATER_KG_L,
   WATER_PERMEABILITY,
-  WOOD_STATES,
 } from './tables.ts';
 import type {
   Celsius,
@@ -46,9 +38,8 @@ import type {
   SquareMetres,
 } from './units.ts';
 
+export { soakedL, type WoodState } from './soaking.ts';
 export { CURING_DRY_JOINT_HOURS, TIGHT_ML_PER_DM2_DAY } from './tables.ts';
-
-export type WoodState = (typeof WOOD_STATES)[number];
 export type CuringVerdict = 'tight' | 'closing' | 'not_closing' | 'keep_soaking';
 
 /** One stretch between two top-ups back to the same mark, and what sound wood takes meanwhile. */
@@ -88,22 +79,6 @@ export interface Tightness {
   is_too_coarse: boolean;
   /** Cracked, or it pours out: back at once. */
   is_rejected: boolean;
-}
-
-/** What the wood has drunk since it was filled. Source: as soaking in docs/science/soaking.md. */
-export function soakedL(
-  days: Days,
-  area_m2: SquareMetres,
-  stave_mm: Millimetres,
-  wood_state: string,
-): Litres {
-  requireWithin('days', days, 'days');
-  requireWithin('area_m2', area_m2, 'area_m2');
-  requireWithin('stave_mm', stave_mm, 'stave_mm');
-  const share = SOAK_SHARE[requireChoice('wood_state', wood_state, WOOD_STATES)]!;
-  const fast = 1.5 * (1 - Math.exp(-days));
-  const slow = 0.09 * stave_mm * Math.min(1, Math.sqrt(days / 100));
-  return (share * area_m2 * (fast + slow)) as Litres;
 }
 
 /** What a sound barrel of water takes between two top-ups: the wood's drink and what evaporates, with their doubt. */

@@ -7,6 +7,7 @@ import * as geometry from '~/science/geometry.ts';
 import * as guards from '~/science/guards.ts';
 import * as holding from '~/science/holding.ts';
 import { divideBottles } from '~/science/sharing.ts';
+import * as soaking from '~/science/soaking.ts';
 
 // Arguments come from JSON, named as the server's rooms name them; what a row leaves out stays undefined.
 // biome-ignore lint/suspicious/noExplicitAny: JSON has no units, and the brands are checked in units.test.ts.
@@ -69,6 +70,11 @@ export const ROOMS: Record<string, (args: Args) => unknown> = {
   },
   blend: (a) => blending.blend(a.parts),
   scale_to_barrel: (a) => blending.scaleToBarrel(a.parts, a.volume_l).map((part) => part.volume_l),
+  soaked_l: (a) => soaking.soakedL(a.days, a.area_m2, a.stave_mm, a.wood_state),
+  plan_fill: ({ parts, ...wish }) => {
+    const plan = soaking.planFill(parts, wish as soaking.FillWish);
+    return { ...plan, parts: plan.parts.map((part) => part.volume_l) };
+  },
   mix_guards: mixGuards,
   flash_point_c: (a) => guards.flashPointC(a.abv_pct),
   barrel: ({ barrel }) => {
@@ -128,7 +134,6 @@ export const ROOMS: Record<string, (args: Args) => unknown> = {
   so2_carried_mg_l: (a) => holding.so2CarriedMgL(a.total_so2_mg_l, a.carried_fraction),
   bottle_count: (a) => bottles.bottleCount(a.volume_l, a.fill_l, a.loss_l),
   headspace_oxygen_mg_l: (a) => bottles.headspaceOxygenMgL(a.headspace_fraction, a.temp_c, a.pressure_kpa),
-  soaked_l: (a) => curing.soakedL(a.days, a.area_m2, a.stave_mm, a.wood_state),
   expected_drink: (a) =>
     curing.expectedDrink(a.from_h, a.to_h, a.temp_c, a.rh_fraction, a.area_m2, a.stave_mm, a.wood_state),
   tightness: ({ intervals, inner_area_dm2, dry_joint_h, ...options }) =>
