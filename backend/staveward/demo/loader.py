@@ -52,6 +52,8 @@ def demo_load(now: datetime) -> Club:
             weather[key].tell_readings(story, place.pk, author, FIRST_DAY + 12)
         _send(club, people, story.entries)
         _after(plan, story, club, people, barrels)
+        # Told last, so that chance deals the same hand to all the rest.
+        _send(club, people, _recipes(plan, story))
     return club
 
 
@@ -131,6 +133,15 @@ def _registrations(plan: dict[str, Any], story: Story, places: dict[str, Place])
             bung="cork",
             bung_tight=one["key"] in ("fairway", "neap", "bar-buoy"),
         )
+    return list(story.entries)
+
+
+def _recipes(plan: dict[str, Any], story: Story) -> list[Entry]:
+    """Tells what stands in the recipe book."""
+    story.entries.clear()
+    for one in plan["recipes"]:
+        content = {key: value for key, value in one.items() if key not in ("by", "days_ago")}
+        story.tell("recipes", one["by"], story.at(-one["days_ago"], 20.0), **content)
     return list(story.entries)
 
 

@@ -2,6 +2,7 @@
 
 import type { Barrel, Contents } from '../api/types.ts';
 import type { OutboxEntry } from './entry.ts';
+import { filled } from './overlay-fill.ts';
 
 type Body = Record<string, unknown>;
 
@@ -76,6 +77,10 @@ function lifeOf(barrel: Barrel, entry: OutboxEntry): Barrel {
       return emptied(barrel, body.verdict === 'tight' ? 'ready' : 'new', at);
     case 'drainings':
       return emptied(barrel, barrel.state === 'curing' ? 'new' : 'empty', at);
+    case 'fills':
+      return filled(barrel, entry);
+    case 'decants':
+      return barrel.state === 'filled' ? emptied(barrel, 'empty', at) : barrel;
     case 'repairs':
       return { ...(barrel.contents ? emptied(barrel, 'empty', at) : barrel), repaired_at: at };
     case 'retirements':

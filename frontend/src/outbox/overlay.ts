@@ -44,7 +44,7 @@ const REGISTERS = new Set([
 ]);
 
 /** An entry counts on this phone until the feed has brought it back; one that was sent back counts for nothing. */
-function counts(entry: OutboxEntry): boolean {
+export function counts(entry: OutboxEntry): boolean {
   if (entry.state === 'done') return !entry.is_read_back;
   return entry.state === 'queued' || entry.state === 'sending';
 }

@@ -22,6 +22,14 @@ export interface EndViewProps {
   runOut?: 'left' | 'right' | undefined;
   /** The words beside it already say everything. */
   decorative?: boolean;
+  /** What was poured one after the other, drawn as if it lay in layers: each up to its level, the first one lowest. */
+  strata?: Stratum[];
+}
+
+export interface Stratum {
+  /** Where it ends, as a share of the height. */
+  level: number;
+  liquid: 'young' | 'mid' | 'old' | 'water';
 }
 
 type Cut = NonNullable<EndViewProps['cut']>;
@@ -30,7 +38,7 @@ type Cut = NonNullable<EndViewProps['cut']>;
 const MOST_SHARERS = 6;
 
 /** A barrel cut through its bung, lying, with its liquid at the true height. */
-export function EndView({ barrel, radius, cut = 'none', runOut, decorative = false }: EndViewProps) {
+export function EndView({ barrel, radius, cut = 'none', runOut, decorative = false, strata }: EndViewProps) {
   const thickness = staveThickness(barrel, radius);
   const outer = radius + thickness;
   const heights = levelHeights(barrel, radius);
@@ -46,7 +54,8 @@ export function EndView({ barrel, radius, cut = 'none', runOut, decorative = fal
       {...asPicture(decorative ? undefined : describeBarrel(barrel))}
     >
       <circle r={r1(radius)} class="ev-hollow" />
-      {heights && <Liquid barrel={barrel} radius={radius} heights={heights} cut={cut} />}
+      {strata && <Strata strata={strata} radius={radius} />}
+      {heights && !strata && <Liquid barrel={barrel} radius={radius} heights={heights} cut={cut} />}
       <Wood barrel={barrel} radius={radius} outer={outer} turn={turn} level={heights?.line} />
       {barrel.hold && radius > 70 && <HalfMark radius={radius} />}
       {barrel.hold && turn !== 0 && <Hand radius={radius} turn={turn} />}
@@ -104,6 +113,24 @@ function Liquid({
         glintPath(radius, heights.lower, side).map((d, i) => (
           <path key={d} d={d} class="ev-glint" stroke-opacity={0.5 - 0.14 * i} />
         ))}
+    </>
+  );
+}
+
+function Strata({ strata, radius }: { strata: Stratum[]; radius: number }) {
+  const y = (level: number): number => radius * (1 - 2 * level);
+  return (
+    <>
+      {strata.map(({ level, liquid }, i) => {
+        const foot = i === 0 ? radius : y(strata[i - 1]?.level ?? 0);
+        const half = halfChord(radius, y(level));
+        return (
+          <g key={`${i as number}`}>
+            <path d={discBetween(radius, y(level), foot)} class={`ev-stratum-${liquid}`} />
+            <path d={`M${r1(-half)} ${r1(y(level))}H${r1(half)}`} class="ev-stratum-line" />
+          </g>
+        );
+      })}
     </>
   );
 }

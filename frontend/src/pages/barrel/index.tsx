@@ -39,6 +39,7 @@ function Room({ barrel }: { barrel: ShownBarrel }) {
   const may = {
     tend: isKeeper() || club.value?.members_may_tend === true || isOwner(barrel),
     settle: isKeeper(),
+    fill: isKeeper() || barrel.owners.some((share) => share.person === myId()),
   };
   const next = nextAct(barrel, may);
   const planks = sillPlanks(barrel, next, {
@@ -81,6 +82,9 @@ function Room({ barrel }: { barrel: ShownBarrel }) {
                 )}
                 {barrel.state === 'curing' && (
                   <Press onPress={() => setTends('water_changed')}>Water changed</Press>
+                )}
+                {barrel.state === 'held' && may.fill && (
+                  <Press href={`/barrels/${barrel.id}/mix`}>Fill it</Press>
                 )}
                 <Press onPress={() => setTends('weigh')}>Weigh or dip</Press>
               </div>
@@ -144,9 +148,11 @@ function sillPlanks(
       ? undefined
       : next.act === 'reserve'
         ? { label: next.label, href: `/reserve?barrel=${barrel.id}` }
-        : next.act === 'taste'
-          ? { label: next.label, href: `/barrels/${barrel.id}/taste` }
-          : { label: next.label, onPress: onPress[next.act] };
+        : next.act === 'fill'
+          ? { label: next.label, href: `/barrels/${barrel.id}/mix` }
+          : next.act === 'taste'
+            ? { label: next.label, href: `/barrels/${barrel.id}/taste` }
+            : { label: next.label, onPress: onPress[next.act] };
   return {
     left: { label: 'Trouble', href: `/barrels/${barrel.id}/trouble`, tone: 'red' },
     ...(middle ? { act: middle } : {}),

@@ -91,6 +91,9 @@ export default function Mine() {
               ? 'You have asked for none.'
               : `${capital(counted(slots.length, 'of yours stands', 'of yours stand'))}.`}
           </StaveRow>
+          <StaveRow title="Recipes" heading="h2" href="/recipes">
+            The club’s book, and your own.
+          </StaveRow>
           <StaveRow title="Not yet sent" heading="h2" href="/not-yet-sent">
             {unsentCount.value === 0
               ? 'All has been sent.'

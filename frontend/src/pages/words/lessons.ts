@@ -15,6 +15,16 @@ const LESSONS = {
     why: 'A leak found as a bead costs drops; found as a puddle it costs the fill.',
     how: 'Wipe dry, wait a minute, look for beads. Trouble if one comes back.',
   },
+  fill: {
+    what: 'Fill: only a tight, rinsed barrel, and with everybody’s word.',
+    why: 'What is wrong before the fill costs water; found after it, it costs the fill.',
+    how: 'Go through the list, pour, bung it, wipe it dry and turn it once round.',
+  },
+  mix: {
+    what: 'Mix: measure every part, and write down what it really was.',
+    why: 'Spirit and water shrink as they meet, and wood drinks: labels alone mislead.',
+    how: 'Take a recipe, weigh or measure, correct the amounts as you pour.',
+  },
   roll: {
     what: 'Roll: turn the barrel once round on its side.',
     why: 'It wets all the wood, so no stave dries out and the oak works evenly.',

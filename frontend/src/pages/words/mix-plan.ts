@@ -73,7 +73,7 @@ const TOP_UP_DAYS = 28;
 const EIGHTY_PERCENT = 1.2816;
 /** A label may be off by this (usual legal tolerance, from memory), a measuring jug and a scale by these (assumptions). */
 const LABEL_OFF_PCT = 0.3;
-const JUG_OFF = 0.01;
+const JUG_OFF = 0.02;
 const SCALE_OFF = 0.002;
 /** From this share of wine on, air and bacteria count (design value of this project). */
 const WINE_BASED_FROM = 0.25;
@@ -290,7 +290,7 @@ export function mixOf(draft: MixDraft, barrel: Barrel, cellar: Cellar): Mix {
       level: dipAtVolumeCm(shape, litres(Math.min(filled, capacity))) / shape.bilge_diameter_cm,
     };
   });
-  const off = strengthOff(parts, whole.abv_pct, draft.by);
+  const off = EIGHTY_PERCENT * strengthOff(parts, whole.abv_pct, draft.by);
   const factor = SOAK_SPREAD ** EIGHTY_PERCENT;
   const allergens = [...new Set(draft.parts.flatMap((part) => part.allergens ?? []))];
   return {

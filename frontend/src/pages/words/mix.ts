@@ -47,7 +47,8 @@ export function amountWords(
 
 /** "3.7 bottles", "one bottle", "2 bottles" */
 export function bottlesWords(volume_l: number, part: Pick<MixPart, 'bottle_ml'>): string {
-  const count = Number((volume_l / bottleL(part)).toFixed(volume_l < bottleL(part) / 2 ? 2 : 1));
+  const share = volume_l / bottleL(part);
+  const count = Number(share.toFixed(share < 0.1 ? 2 : 1));
   return count === 1 ? 'one bottle' : unit(count, 'bottles');
 }
 

@@ -3,11 +3,11 @@
 import type { Barrel } from '~/api/types.ts';
 
 export type NextAct =
-  | { act: 'taste' | 'water_changed' | 'top_up' | 'reserve' | 'settle'; label: string }
+  | { act: 'taste' | 'water_changed' | 'top_up' | 'reserve' | 'fill' | 'settle'; label: string }
   | { act: 'none'; label: '' };
 
 /** What the middle plank says: by what the barrel holds, and by what its reader may do. */
-export function nextAct(barrel: Barrel, may: { tend: boolean; settle: boolean }): NextAct {
+export function nextAct(barrel: Barrel, may: { tend: boolean; settle: boolean; fill?: boolean }): NextAct {
   const isQuarantined = barrel.troubles.some((trouble) => trouble.quarantine);
   if (isQuarantined && may.settle) return { act: 'settle', label: 'Settle the trouble' };
   switch (barrel.state) {
@@ -22,7 +22,7 @@ export function nextAct(barrel: Barrel, may: { tend: boolean; settle: boolean })
       return may.tend ? { act: 'top_up', label: 'Top up' } : { act: 'none', label: '' };
     case 'ready':
     case 'empty':
-      return { act: 'reserve', label: 'Reserve it' };
+      return may.fill ? { act: 'fill', label: 'Fill it' } : { act: 'reserve', label: 'Reserve it' };
     default:
       return { act: 'none', label: '' };
   }

@@ -1,0 +1,214 @@
+import { useState } from 'preact/hooks';
+import { Field } from '~/components/field/index.tsx';
+import { Press } from '~/components/press/index.tsx';
+import { Sheet } from '~/components/sheet/index.tsx';
+import { ALLERGEN_OPTIONS, hasLabelToRead } from '../words/ingredients.ts';
+import { amountText, amountWords, typedAmountL, weightWords } from '../words/mix.ts';
+import { type Mix, type MixDraft, type MixPart, type PartNow, pouredEarlier } from '../words/mix-plan.ts';
+import { unit } from '../words/numbers.ts';
+import { typedNumber } from '../words/typed.ts';
+
+interface AmountsSheetProps {
+  draft: MixDraft;
+  mix: Mix | null;
+  onChange: (part: Partial<MixDraft>) => void;
+  onClose: () => void;
+}
+
+/** What was really poured of each part, in order; and what its label says where the recipe knew it otherwise. */
+export function AmountsSheet({ draft, mix, onChange, onClose }: AmountsSheetProps) {
+  const change = (key: string, part: Partial<MixPart>): void =>
+    onChange({ parts: draft.parts.map((one) => (one.key === key ? { ...one, ...part } : one)) });
+  return (
+    <Sheet open onClose={onClose} title="Amounts" closeLabel="Done">
+      <p class="note">As you pour, write what it really was. In the order of pouring.</p>
+      <ol>
+        {draft.parts.map((part, i) => (
+          <AmountItem
+            key={part.key}
+            part={part}
+            row={mix?.parts[i]}
+            draft={draft}
+            isFirst={i === 0}
+            onChange={(changed) => change(part.key, changed)}
+            onEarlier={() => onChange({ parts: pouredEarlier(draft.parts, part.key) })}
+          />
+        ))}
+      </ol>
+    </Sheet>
+  );
+}
+
+interface AmountItemProps {
+  part: MixPart;
+  row: PartNow | undefined;
+  draft: MixDraft;
+  isFirst: boolean;
+  onChange: (part: Partial<MixPart>) => void;
+  onEarlier: () => void;
+}
+
+function shownAmount(part: MixPart, draft: MixDraft): string {
+  const { poured } = part;
+  if (!poured) return '';
+  if ('mass_kg' in poured) return draft.by === 'weight' ? String(poured.mass_kg) : '';
+  return draft.by === 'weight' ? '' : amountText(poured.volume_l, draft.unit, part);
+}
+
+const UNIT_WORDS = { L: 'L', mL: 'mL', 'fl oz': 'fl oz', bottles: 'bottles' } as const;
+
+function AmountItem({ part, row, draft, isFirst, onChange, onEarlier }: AmountItemProps) {
+  const [text, setText] = useState(shownAmount(part, draft));
+  const [wrong, setWrong] = useState('');
+  const [isOpen, setOpen] = useState(false);
+  const byWeight = draft.by === 'weight';
+  const take = (typed: string): void => {
+    setText(typed);
+    if (typed.trim() === '') {
+      setWrong('');
+      onChange({ poured: null });
+      return;
+    }
+    const amount = byWeight ? typedNumber(typed) : typedAmountL(typed, draft.unit, part);
+    if (amount === null || amount < 0 || amount > 400) {
+      setWrong('That is no amount.');
+      return;
+    }
+    setWrong('');
+    onChange({ poured: byWeight ? { mass_kg: amount } : { volume_l: amount } });
+  };
+  const planned = row
+    ? byWeight && !part.poured
+      ? weightWords(row.mass_kg)
+      : amountWords(row.planned_l, draft.unit, part)
+    : '';
+  return (
+    <li class="mix__amount">
+      <Field
+        label={`${part.name}, ${unit(Number(part.abv_pct.toFixed(1)), '%')}`}
+        inputMode="decimal"
+        unit={byWeight ? 'kg' : UNIT_WORDS[draft.unit]}
+        value={text}
+        onInput={take}
+        {...(planned ? { hint: `Planned ${planned}` } : {})}
+        error={wrong || undefined}
+        allowed={wrong ? '0 to 400' : undefined}
+      />
+      <div class="mix__two">
+        {!isFirst && <Press onPress={onEarlier}>Pour it earlier</Press>}
+        <Press onPress={() => setOpen(!isOpen)}>Its label</Press>
+      </div>
+      {isOpen && <LabelFields part={part} onChange={onChange} />}
+    </li>
+  );
+}
+
+/** What the bottle in the hand says. */
+export function LabelFields({
+  part,
+  onChange,
+}: {
+  part: MixPart;
+  onChange: (part: Partial<MixPart>) => void;
+}) {
+  return (
+    <div class="stack">
+      <NumberField
+        label="Strength"
+        unit="% vol"
+        value={part.abv_pct}
+        low={0}
+        high={97}
+        onChange={(abv_pct) => onChange({ abv_pct })}
+      />
+      <NumberField
+        label="Sugar"
+        unit="g/L"
+        value={part.sugar_g_l}
+        low={0}
+        high={900}
+        onChange={(sugar_g_l) => onChange({ sugar_g_l })}
+      />
+      {hasLabelToRead(part.kind) && (
+        <AllergenTicks value={part.allergens} onChange={(allergens) => onChange({ allergens })} />
+      )}
+    </div>
+  );
+}
+
+/** A number that is only taken over while it can be. */
+export function NumberField(props: {
+  label: string;
+  unit: string;
+  value: number | null;
+  low: number;
+  high: number;
+  hint?: string;
+  onChange: (value: number) => void;
+  onEmpty?: () => void;
+}) {
+  const [text, setText] = useState(props.value === null ? '' : String(Number(props.value.toFixed(4))));
+  const [isWrong, setWrong] = useState(false);
+  return (
+    <Field
+      label={props.label}
+      unit={props.unit}
+      inputMode="decimal"
+      value={text}
+      {...(props.hint ? { hint: props.hint } : {})}
+      onInput={(typed) => {
+        setText(typed);
+        if (typed.trim() === '' && props.onEmpty) {
+          setWrong(false);
+          props.onEmpty();
+          return;
+        }
+        const value = typedNumber(typed);
+        const fits = value !== null && value >= props.low && value <= props.high;
+        setWrong(!fits);
+        if (fits) props.onChange(value);
+      }}
+      error={isWrong ? 'That cannot be.' : undefined}
+      allowed={isWrong ? `${props.low} to ${props.high} ${props.unit}` : undefined}
+    />
+  );
+}
+
+/** The fourteen allergens of a label: none of them is an answer too, and not the same as not having looked. */
+export function AllergenTicks({
+  value,
+  onChange,
+}: {
+  value: MixPart['allergens'];
+  onChange: (value: MixPart['allergens']) => void;
+}) {
+  const has = value ?? [];
+  return (
+    <fieldset>
+      <legend class="field__label">Allergens on its label</legend>
+      <label class="mix__tick">
+        <input
+          type="checkbox"
+          checked={value !== null && value.length === 0}
+          onChange={(event) => onChange(event.currentTarget.checked ? [] : null)}
+        />
+        None: I have read it
+      </label>
+      <div class="mix__ticks">
+        {ALLERGEN_OPTIONS.map((one) => (
+          <label key={one.value} class="mix__tick">
+            <input
+              type="checkbox"
+              checked={has.includes(one.value)}
+              onChange={(event) => {
+                const others = has.filter((name) => name !== one.value);
+                onChange(event.currentTarget.checked ? [...others, one.value] : others);
+              }}
+            />
+            {one.label}
+          </label>
+        ))}
+      </div>
+    </fieldset>
+  );
+}

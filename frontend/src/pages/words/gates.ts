@@ -1,0 +1,296 @@
+/** What is looked at before a barrel is filled: each gate with how it stands and why. */
+
+import type { Barrel, FillGate, Spirit } from '~/api/types.ts';
+import type { LogLine } from '~/outbox/overlay.ts';
+import { allergenWord } from './ingredients.ts';
+import type { Mix, MixDraft } from './mix-plan.ts';
+import { listed } from './numbers.ts';
+import { daysSince, type Moment, nearDayOf } from './time.ts';
+
+/** open: somebody must do or accept something. amber: said, and in nobody's way. shut: not now. */
+export type GateState = 'ok' | 'open' | 'amber' | 'shut';
+
+export interface Gate {
+  gate: FillGate;
+  state: GateState;
+  reason: string;
+  /** What somebody ticks to go through an open gate. */
+  accept?: string;
+  /** Ticking it says that something was just done, and is written down so. */
+  does?: 'rinse';
+}
+
+export interface GateFacts {
+  barrel: Barrel;
+  /** Newest first; null while the phone still reads it. */
+  log: readonly LogLine[] | null;
+  draft: MixDraft;
+  mix: Mix;
+  law: Record<string, unknown>;
+  /** What the sharers avoid, where the reader may know it. */
+  avoided: { name: string; allergens: readonly string[] }[];
+  moment: Moment;
+}
+
+const EMPTY_TOO_LONG_DAYS = 7;
+/** Under this a strip says that the sulphite is gone (common practice; barrel_and_cellar care schedule: under 10 mg/L). */
+export const SULPHITE_GONE_MG_L = 10;
+
+export function fillGates(facts: GateFacts): Gate[] {
+  return [
+    quarantine(facts),
+    tight(facts),
+    rinsed(facts),
+    sulphite(facts),
+    mixGate(facts),
+    allergens(facts),
+    wood(facts),
+    ...law(facts),
+  ].filter((gate): gate is Gate => gate !== null);
+}
+
+/** Whether every open gate has its tick and none is shut. */
+export function isClear(gates: readonly Gate[], accepted: readonly string[]): boolean {
+  return gates.every(
+    (gate) =>
+      gate.state === 'ok' ||
+      gate.state === 'amber' ||
+      (gate.state === 'open' && accepted.includes(gate.gate)),
+  );
+}
+
+/** As the entry keeps them. */
+export function gatesBody(gates: readonly Gate[], accepted: readonly string[]) {
+  return gates.map((gate) => {
+    const ticked = gate.state === 'open' && accepted.includes(gate.gate);
+    const wasDone = ticked && gate.does !== undefined;
+    return {
+      gate: gate.gate,
+      ok: gate.state === 'ok' || wasDone,
+      reason: (ticked && gate.accept ? `${gate.reason} ${gate.accept}.` : gate.reason).slice(0, 300),
+      accepted_by_choice: ticked && !wasDone,
+    };
+  });
+}
+
+function quarantine({ barrel }: GateFacts): Gate | null {
+  if (!barrel.troubles.some((trouble) => trouble.quarantine)) return null;
+  return {
+    gate: 'quarantine',
+    state: 'shut',
+    reason: 'The barrel is in quarantine. Settle its trouble first.',
+  };
+}
+
+function tight({ barrel, moment }: GateFacts): Gate {
+  const gate = { gate: 'tight' as const, accept: 'It is tight all the same' };
+  if (barrel.state === 'filled') {
+    return { gate: 'tight', state: 'shut', reason: 'A fill is in it already. Decant that first.' };
+  }
+  if (barrel.state === 'retired') {
+    return { gate: 'tight', state: 'shut', reason: 'The barrel is retired.' };
+  }
+  if (barrel.troubles.some((trouble) => trouble.kind === 'leak')) {
+    return { ...gate, state: 'open', reason: 'Its leak is not settled.' };
+  }
+  const last = barrel.timeline.at(-1);
+  if (barrel.state === 'ready') {
+    const since = barrel.state_since === null ? '' : ` ${nearDayOf(Date.parse(barrel.state_since), moment)}`;
+    return { gate: 'tight', state: 'ok', reason: `Found tight${since}.` };
+  }
+  if (barrel.state === 'held') return { gate: 'tight', state: 'ok', reason: 'Held wet until now.' };
+  if (barrel.state === 'empty' && last?.to) {
+    const days = daysSince(Date.parse(last.to), moment);
+    if (days <= EMPTY_TOO_LONG_DAYS) {
+      const since = days <= 0 ? 'today' : days === 1 ? 'yesterday' : `${days} days ago`;
+      return { gate: 'tight', state: 'ok', reason: `Held liquid until ${since}, so its wood is still wet.` };
+    }
+    return {
+      ...gate,
+      state: 'open',
+      reason: `Empty for ${days} days: its staves may have shrunk. Fill it with water for a night first.`,
+    };
+  }
+  const reason =
+    barrel.state === 'curing' ? 'Still curing: nobody has called it tight.' : 'Never cured: new staves leak.';
+  return { ...gate, state: 'open', reason };
+}
+
+const hasTask = (line: LogLine, task: string): boolean =>
+  line.collection === 'tendings' &&
+  Array.isArray(line.body?.tasks) &&
+  (line.body.tasks as string[]).includes(task);
+
+const stands = (line: LogLine): boolean =>
+  line.is_head && !line.is_void && line.here !== 'sent_back' && line.here !== 'conflicted';
+
+/** The newest entry that dirtied the wood: a decant, a solution, sulphur. */
+function rinsed({ barrel, log }: GateFacts): Gate {
+  const open: Gate = {
+    gate: 'rinsed',
+    state: 'open',
+    reason: '',
+    accept: 'Rinsed with clear water just now',
+    does: 'rinse',
+  };
+  if (log === null) return { ...open, reason: 'The log is still being read.' };
+  const lines = log.filter(stands);
+  const last = lines.find(
+    (line) =>
+      line.collection === 'decants' ||
+      hasTask(line, 'sulphiting') ||
+      (line.collection === 'holds' && line.body?.is_solution === true),
+  );
+  const wash = lines.find((line) => hasTask(line, 'rinse'));
+  if (!last) {
+    const isFresh = barrel.held_before.length === 0;
+    return wash || isFresh
+      ? { gate: 'rinsed', state: 'ok', reason: 'Only water was in it since.' }
+      : { ...open, reason: 'Nobody wrote down a rinse since its last fill.' };
+  }
+  if (wash && Date.parse(wash.happened_at) >= Date.parse(last.happened_at)) {
+    return { gate: 'rinsed', state: 'ok', reason: 'Rinsed since.' };
+  }
+  return { ...open, reason: 'Nobody wrote down a rinse since its last fill.' };
+}
+
+function sulphite({ log }: GateFacts): Gate {
+  const lines = (log ?? []).filter(stands);
+  const at = lines.findIndex(
+    (line) => hasTask(line, 'sulphiting') || (line.collection === 'holds' && line.body?.is_solution === true),
+  );
+  if (log === null) {
+    return {
+      gate: 'sulphite',
+      state: 'open',
+      reason: 'The log is still being read.',
+      accept: 'None was used',
+    };
+  }
+  // A fill that was begun since went through this gate already.
+  const isOlder = at >= 0 && lines.slice(0, at).some((line) => line.collection === 'fills');
+  if (at < 0 || isOlder) return { gate: 'sulphite', state: 'ok', reason: 'No sulphite since its last fill.' };
+  const strip = lines
+    .slice(0, at)
+    .find((line) => line.collection === 'readings' && line.body?.kind === 'so2_strip');
+  const read = Number(strip?.body?.so2_mg_l);
+  if (strip && read < SULPHITE_GONE_MG_L) {
+    return { gate: 'sulphite', state: 'ok', reason: `The strip showed ${read} mg/L: gone.` };
+  }
+  const found = strip ? `The strip showed ${read} mg/L.` : 'Sulphite was used, and no strip since.';
+  return {
+    gate: 'sulphite',
+    state: 'open',
+    reason: `${found} It can harm people with asthma. Rinse three times and soak for a day.`,
+    accept: `A strip shows under ${SULPHITE_GONE_MG_L} mg/L now`,
+  };
+}
+
+function mixGate({ mix, draft }: GateFacts): Gate {
+  const stops = mix.guards.filter((guard) => guard.level === 'stop');
+  const loud = mix.guards.find((guard) => guard.level === 'strong_warning');
+  if (stops.some((guard) => guard.code.startsWith('never_in_wood'))) {
+    return { gate: 'mix', state: 'shut', reason: stops.map((guard) => guard.reason).join(' ') };
+  }
+  if (stops.length > 0) {
+    const reason = stops.map((guard) => guard.reason).join(' ');
+    return draft.reason.trim()
+      ? { gate: 'mix', state: 'open', reason: `${reason} Because: ${draft.reason}`, accept: 'I pour it' }
+      : { gate: 'mix', state: 'shut', reason: `${reason} Go back to the mix for why not.` };
+  }
+  if (mix.over_l > 0.005) {
+    return {
+      gate: 'mix',
+      state: 'open',
+      reason: 'More than the barrel holds.',
+      accept: 'The rest stays in glass',
+    };
+  }
+  if (loud) return { gate: 'mix', state: 'open', reason: loud.reason, accept: 'I keep it cool and full' };
+  return {
+    gate: 'mix',
+    state: 'ok',
+    reason: 'Strong enough to keep, and nothing in it that harms the wood.',
+  };
+}
+
+function allergens({ barrel, mix, avoided, draft }: GateFacts): Gate {
+  const inMix = mix.allergens;
+  const inWood = barrel.allergens.filter((name) => !(inMix as string[]).includes(name));
+  const all = [...new Set<string>([...inMix, ...barrel.allergens])];
+  const parts = [
+    inMix.length > 0 ? `The mix holds ${listed(inMix.map(allergenWord))}: it marks the barrel for life.` : '',
+    inWood.length > 0 ? `The wood has held ${listed(inWood.map(allergenWord))}.` : '',
+    mix.unread.length > 0 ? `Nobody has read the label of ${listed(mix.unread)}.` : '',
+  ].filter(Boolean);
+  const hurt = avoided.flatMap(({ name, allergens: no }) => {
+    const shared = no.filter((one) => all.includes(one));
+    return shared.length > 0 ? [`${name} avoids ${listed(shared.map(allergenWord))}.`] : [];
+  });
+  if (parts.length === 0) return { gate: 'allergens', state: 'ok', reason: 'No allergen is known.' };
+  return {
+    gate: 'allergens',
+    state: 'open',
+    reason: [...hurt, ...parts].join(' '),
+    accept:
+      draft.parts.length > 0 && all.length > 0
+        ? 'Its sharers know and accept it'
+        : 'Its sharers accept not knowing',
+  };
+}
+
+function wood({ barrel, draft }: GateFacts): Gate {
+  if (barrel.wood_spent) {
+    return { gate: 'wood', state: 'open', reason: 'Its wood is spent: expect no oak.', accept: 'We know' };
+  }
+  const left = barrel.fills_left[draft.spirit as Spirit];
+  const [low = 1, high = 1] = left ?? [];
+  if (high < 1) {
+    const reason = 'Its wood has less than one whole fill of this kind left.';
+    return { gate: 'wood', state: 'open', reason, accept: 'We know' };
+  }
+  const isNew = barrel.held_before.length === 0;
+  if (isNew)
+    return { gate: 'wood', state: 'amber', reason: 'Never filled: its oak is strong. Taste every week.' };
+  const range =
+    Math.floor(low) === Math.ceil(high) ? `${Math.ceil(high)}` : `${Math.floor(low)} to ${Math.ceil(high)}`;
+  return { gate: 'wood', state: 'ok', reason: `Wood for ${range} more fills of this kind.` };
+}
+
+/** What a club should have asked, by the name of its answer. */
+const LAW: { keys: string[]; question: string }[] = [
+  { keys: ['use'], question: 'Is this for the club alone, or sold?' },
+  { keys: ['authority_asked'], question: 'Has somebody asked the licensing authority?' },
+  { keys: ['age_limit_years'], question: 'From what age may people drink here?' },
+];
+
+/** Questions of law never stand in the way: we do not know the law where you are. They stay in sight till answered. */
+function law({ law: answers }: GateFacts): Gate[] {
+  const open = LAW.filter(({ keys }) => !keys.some((key) => isAnswered(answers[key])));
+  if (open.length === 0)
+    return [{ gate: 'law', state: 'ok', reason: 'The club has answered what it asked.' }];
+  return [
+    {
+      gate: 'law',
+      state: 'amber',
+      reason: `${open.map(({ question }) => question).join(' ')} Local law decides; ask first.`,
+    },
+  ];
+}
+
+function isAnswered(answer: unknown): boolean {
+  if (answer === null || answer === undefined || answer === '') return false;
+  const said = typeof answer === 'object' ? (answer as { answer?: unknown }).answer : answer;
+  return said !== null && said !== undefined && said !== '';
+}
+
+export const GATE_NAMES: Record<FillGate, string> = {
+  tight: 'Tight',
+  rinsed: 'Rinsed',
+  sulphite: 'Sulphite gone',
+  quarantine: 'Quarantine',
+  mix: 'The mix',
+  allergens: 'Allergens',
+  wood: 'The wood',
+  law: 'The law',
+};

@@ -1,0 +1,72 @@
+import { describe, expect, test } from 'vitest';
+import { makeEntry, type OutboxEntry } from '~/outbox/entry.ts';
+import { overlaidBarrel } from '~/outbox/overlay.ts';
+import { barrel, CLUB, MEMBER, NEAP, NOON_MS } from '../cast.ts';
+
+const ready = barrel({
+  state: 'ready',
+  contents: null,
+  timeline: [{ kind: 'curing', from: '2026-02-20T12:00:00Z', to: '2026-02-28T12:00:00Z', name: null }],
+});
+const act = (collection: string, body: Record<string, unknown>, order: number): OutboxEntry => ({
+  ...makeEntry({
+    club: CLUB,
+    author: MEMBER,
+    collection,
+    body: { happened_at: `2026-03-01T12:00:0${order}Z`, barrel: NEAP, ...body },
+    now_ms: NOON_MS,
+  }),
+  order,
+});
+const FILL = {
+  name: 'Rye with aperitif',
+  spirit: 'cocktail',
+  family: 'cocktail',
+  parts: [
+    { name: 'rye', volume_l: 3, abv_pct: 46, allergens: [] },
+    { name: 'aperitif', volume_l: 1.5, abv_pct: 22, allergens: ['sulphites'] },
+  ],
+  sharers: [{ person: MEMBER, weight: 2 }],
+};
+
+describe('a fill that only this phone knows of', () => {
+  const fill = act('fills', FILL, 1);
+
+  test('fills its barrel at once', () => {
+    const shown = overlaidBarrel(ready, [fill]);
+    expect(shown.state).toBe('filled');
+    expect(shown.contents).toMatchObject({
+      stay: fill.id,
+      name: 'Rye with aperitif',
+      start_volume_l: 4.5,
+      allergens: ['sulphites'],
+      sharers: [{ person: MEMBER, weight: 2 }],
+      sample_budget_ml: 180,
+    });
+    expect(shown.timeline.at(-1)).toMatchObject({ kind: 'fill', to: null });
+  });
+  test('may be tasted, and the taste counts', () => {
+    const taste = act('tastings', { fill: fill.id, sample_ml: 10, liking: 7 }, 2);
+    expect(overlaidBarrel(ready, [fill, taste]).contents?.sample_used_ml).toBe(10);
+  });
+  test('ends the hold it was poured into', () => {
+    const held = {
+      ...ready,
+      state: 'held' as const,
+      timeline: [{ kind: 'hold' as const, from: '2026-02-01T12:00:00Z', to: null, name: null }],
+    };
+    expect(overlaidBarrel(held, [fill]).timeline.map((stay) => stay.to)).toEqual([
+      '2026-03-01T12:00:00Z',
+      null,
+    ]);
+  });
+  test('does not displace what the server says is in it', () => {
+    expect(overlaidBarrel(barrel(), [fill]).contents?.name).toBe('Rye');
+  });
+  test('is gone once it was decanted here too, was sent back, or only corrects an older one', () => {
+    const decant = act('decants', { measured_volume_l: 4 }, 2);
+    expect(overlaidBarrel(ready, [fill, decant])).toMatchObject({ state: 'empty', contents: null });
+    expect(overlaidBarrel(ready, [{ ...fill, state: 'refused' }]).state).toBe('ready');
+    expect(overlaidBarrel(ready, [act('fills', { ...FILL, replaces: fill.id }, 1)]).state).toBe('ready');
+  });
+});
