@@ -56,7 +56,7 @@ describe('a fill that only this phone knows of', () => {
       timeline: [{ kind: 'hold' as const, from: '2026-02-01T12:00:00Z', to: null, name: null }],
     };
     expect(overlaidBarrel(held, [fill]).timeline.map((stay) => stay.to)).toEqual([
-      '2026-03-01T12:00:00Z',
+      '2026-03-01T12:00:01Z',
       null,
     ]);
   });

@@ -74,7 +74,14 @@ describe('tight', () => {
     expect(of(gates(emptied('2026-02-10T12:00:00Z')), 'tight')).toMatchObject({ state: 'open' }));
   test('an open leak is not tight', () => {
     const troubles = [
-      { id: 'x', kind: 'leak' as const, since: '2026-02-28T12:00:00Z', quarantine: false, note: '' },
+      {
+        id: 'x',
+        kind: 'leak' as const,
+        since: '2026-02-28T12:00:00Z',
+        sign: '',
+        quarantine: false,
+        note: '',
+      },
     ];
     expect(of(gates(ready({ troubles })), 'tight')?.state).toBe('open');
     expect(of(gates(ready({ troubles: [{ ...troubles[0]!, quarantine: true }] })), 'quarantine')?.state).toBe(
@@ -104,6 +111,13 @@ describe('rinsed and free of sulphite', () => {
     expect(of(gates(used, { log: [solution] }), 'sulphite')?.reason).toContain('asthma');
     expect(of(gates(used, { log: [strip(25), solution] }), 'sulphite')?.state).toBe('open');
     expect(of(gates(used, { log: [strip(5), solution] }), 'sulphite')?.state).toBe('ok');
+  });
+  test('sulphite that only the server remembers is asked for as well', () => {
+    const sulphite = { made_at: '2026-02-20T12:00:00Z', strip_mg_l: null, strip_at: null, is_clear: false };
+    expect(of(gates({ ...used, sulphite }), 'sulphite')?.state).toBe('open');
+    expect(
+      of(gates({ ...used, sulphite: { ...sulphite, strip_mg_l: 5, is_clear: true } }), 'sulphite')?.state,
+    ).toBe('ok');
   });
   test('sulphite before an older fill is of no matter', () => {
     const fill = line('fills', '2026-02-21T12:00:00Z', {});

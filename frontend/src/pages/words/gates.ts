@@ -154,7 +154,8 @@ function rinsed({ barrel, log }: GateFacts): Gate {
   return { ...open, reason: 'Nobody wrote down a rinse since its last fill.' };
 }
 
-function sulphite({ log }: GateFacts): Gate {
+/** By the log, this phone's own lines in it; what the server knows of sulphite is heard where the log is silent. */
+function sulphite({ log, barrel }: GateFacts): Gate {
   const lines = (log ?? []).filter(stands);
   const at = lines.findIndex(
     (line) => hasTask(line, 'sulphiting') || (line.collection === 'holds' && line.body?.is_solution === true),
@@ -169,7 +170,11 @@ function sulphite({ log }: GateFacts): Gate {
   }
   // A fill that was begun since went through this gate already.
   const isOlder = at >= 0 && lines.slice(0, at).some((line) => line.collection === 'fills');
-  if (at < 0 || isOlder) return { gate: 'sulphite', state: 'ok', reason: 'No sulphite since its last fill.' };
+  if (at < 0 || isOlder) {
+    const known = at < 0 ? barrel.sulphite : null;
+    if (known && !known.is_clear) return unclear(known.strip_mg_l);
+    return { gate: 'sulphite', state: 'ok', reason: 'No sulphite since its last fill.' };
+  }
   const strip = lines
     .slice(0, at)
     .find((line) => line.collection === 'readings' && line.body?.kind === 'so2_strip');
@@ -177,7 +182,12 @@ function sulphite({ log }: GateFacts): Gate {
   if (strip && read < SULPHITE_GONE_MG_L) {
     return { gate: 'sulphite', state: 'ok', reason: `The strip showed ${read} mg/L: gone.` };
   }
-  const found = strip ? `The strip showed ${read} mg/L.` : 'Sulphite was used, and no strip since.';
+  return unclear(strip ? read : null);
+}
+
+function unclear(strip_mg_l: number | null): Gate {
+  const found =
+    strip_mg_l === null ? 'Sulphite was used, and no strip since.' : `The strip showed ${strip_mg_l} mg/L.`;
   return {
     gate: 'sulphite',
     state: 'open',
