@@ -386,8 +386,9 @@ def test_it_holds_the_bounds_that_it_tells(
     """What is told from where to where is refused a hair beyond either end, and named with those ends."""
     low, high = (float(edge) for edge in told)
     for beyond in (low - 1e-6, high + 1e-6):
+        spoilt = np.full_like(good[argument], beyond) if np.ndim(good[argument]) else beyond
         with pytest.raises(ScienceError) as caught:
-            function(**{**good, argument: beyond})
+            function(**{**good, argument: spoilt})
 
         assert (
             f"{low:g} to {high:g}" in caught.value.bound or f"{low:g}, up to {high:g}" in caught.value.bound

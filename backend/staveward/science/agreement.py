@@ -221,7 +221,7 @@ def intraclass_correlations(ratings: ArrayLike) -> IntraclassCorrelations:
     Parameters
     ----------
     ratings : array_like, shape (n, k)
-        One row a target, one column a taster, no gap [0 to 10].
+        One row a target, one column a taster, no gap [any one scale].
 
     Returns
     -------
@@ -282,7 +282,7 @@ def kendall_w(ratings: ArrayLike) -> float:
     Parameters
     ----------
     ratings : array_like, shape (n, m)
-        One row a target, one column a taster, no gap [0 to 10].
+        One row a target, one column a taster, no gap [any one scale].
 
     Returns
     -------
