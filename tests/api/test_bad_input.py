@@ -356,7 +356,11 @@ def test_an_old_tag_leads_to_its_barrel_and_says_since_when_it_is_old(cast: Cast
         ("curings", {"water_l": 4, "inspected": ["paint"]}, "inspected"),
         ("curings", {"water_l": 4, "rinses": -1}, "rinses"),
         ("tendings", {"tasks": ["leak_check"], "joints": [{"part": "roof", "state": "dry"}]}, "joints"),
-        ("tendings", {"tasks": ["leak_check"], "joints": [{"part": "stave", "clock": 13, "state": "dry"}]}, "joints"),
+        (
+            "tendings",
+            {"tasks": ["leak_check"], "joints": [{"part": "stave", "clock": 13, "state": "dry"}]},
+            "joints",
+        ),
         ("tendings", {"tasks": ["top_up"], "volume_l": 0.1, "reading_u_ml": 0}, "reading_u_ml"),
         ("tendings", {"tasks": ["water_change"], "smell": "nice"}, "smell"),
         ("holds", {"water_l": 5, "is_solution": True, "citric_acid_g": -1}, "citric_acid_g"),

@@ -16,7 +16,7 @@ from django.db import transaction
 from django.urls import URLPattern
 
 from staveward.api.urls import urlpatterns
-from staveward.models import Act, Club, Fill
+from staveward.models import Act, Bottle, Club, Fill
 from tests.api.cast import ROLES, Caller, Cast, photo_file, problem, uuid7
 from tests.factories import BarrelFactory
 
@@ -76,7 +76,7 @@ class Row:
     allowed: tuple[str, ...]
     path: Callable[[Scene], str]
     body: Body | None = None
-    settings: tuple[tuple[str, bool], ...] = ()
+    settings: tuple[tuple[str, bool | str], ...] = ()
     note: str = ""
     private: bool = False
 
@@ -99,6 +99,9 @@ def fact(scene: Scene, part: str) -> str:
         "{wish}": lambda: scene.wish,
         "{fill}": lambda: scene.open_fill,
         "{curing}": lambda: scene.taken,
+        "{bottle}": lambda: str(scene.bottle.pk),
+        "{bottle-tag}": lambda: scene.bottle.tag_code,
+        "{vessel}": lambda: scene.entries["decants"],
         "{verdict}": lambda: scene.verdict,
         "{trouble}": lambda: scene.trouble,
         "{recipe}": lambda: scene.recipe,
@@ -113,7 +116,7 @@ def act(
     *,
     note: str = "",
     private: bool = False,
-    **settings: bool,
+    **settings: bool | str,
 ) -> Row:
     """An entry that is sent under an id of its own."""
     return Row(
@@ -171,6 +174,28 @@ def fills(scene: Scene, who: str) -> dict[str, Any]:
     return scene.fill_body(days_ago=0)
 
 
+def blend(scene: Scene, vessel: str) -> dict[str, Any]:
+    """A half litre of a vessel, let down with a little water."""
+    return scene.entry(name="let down", water_l=0.1, parts=[{"vessel": vessel, "volume_l": 0.5}])
+
+
+def bottling(scene: Scene, who: str) -> dict[str, Any]:
+    lines = [{"size_ml": 500, "fill_ml": 500, "count": 1}]
+    return scene.entry(vessel=scene.entries["decants"], bottles=lines)
+
+
+def let_down(scene: Scene, who: str) -> dict[str, Any]:
+    return blend(scene, scene.entries["decants"])
+
+
+def poured_away(scene: Scene, who: str) -> dict[str, Any]:
+    return scene.entry(vessel=scene.entries["decants"], volume_l=0.1, reason="cloudy")
+
+
+def opened(scene: Scene, who: str) -> dict[str, Any]:
+    return scene.entry(bottle=str(scene.bottle.pk), change="opened")
+
+
 READS = [
     reads("club", SEERS),
     reads("places", SEERS, "places"),
@@ -198,6 +223,11 @@ READS = [
     reads("recipes", PEOPLE, "recipes"),
     reads("recipe", PEOPLE, "recipes", "{recipe}"),
     reads("recipe-versions", PEOPLE, "recipes", "{recipe}", "versions"),
+    reads("vessels", PEOPLE, "vessels"),
+    reads("vessel", (*SHARERS, *KEEPERS), "vessels", "{vessel}"),
+    reads("bottles", PEOPLE, "bottles"),
+    reads("bottle", PEOPLE, "bottles", "{bottle}"),
+    reads("bottle-tag", PEOPLE, "bottle-tags", "{bottle-tag}"),
     reads("report", KEEPERS, "report"),
     reads("report-csv", KEEPERS, "report.csv"),
 ]
@@ -224,6 +254,18 @@ ACTS = [
         note="if the club allows",
         sharers_may_fill=True,
     ),
+    act("pull-votes", (*SHARERS, *OWNERS), at(fill="{fill}", choice="pull")),
+    act("pulls", OWNERS, at(fill="{fill}")),
+    act("pulls", (*SHARERS, *OWNERS), at(fill="{fill}"), note="if the sharers decide", pull_by="sharers"),
+    *(
+        row
+        for name, body in (("bottlings", bottling), ("blends", let_down), ("discards", poured_away))
+        for row in (
+            act(name, KEEPERS, body),
+            act(name, (*SHARERS, *KEEPERS), body, note="if the club allows sharers", sharers_may_fill=True),
+        )
+    ),
+    act("bottle-changes", ("sharer", *KEEPERS), opened),
     act("tendings", SEERS, at(tasks=["roll"])),
     act(
         "tendings",
@@ -323,6 +365,12 @@ ENTRY_READS = [
         "tag-issues",
         "troubles",
         "trouble-settlements",
+        "pull-votes",
+        "pulls",
+        "bottlings",
+        "blends",
+        "discards",
+        "bottle-changes",
         "voids",
         "tray-decisions",
     )
@@ -360,6 +408,17 @@ def _everything(scene: Scene) -> None:
     sent["tendings"] = scene.done("tendings", scene.entry(12, tasks=["roll"], **named))
     sent["readings"] = scene.done("readings", scene.entry(12, kind="weight", mass_kg=9, **named))
     sent["decants"] = scene.done("decants", scene.entry(6, measured_volume_l=4, **named))
+    from_glass: dict[str, Any] = {"vessel": sent["decants"]}
+    voted = {"fill": sent["fills"], **named}
+    sent["pull-votes"] = scene.done("pull-votes", scene.entry(8, choice="pull", **voted), by="sharer")
+    sent["pulls"] = scene.done("pulls", scene.entry(7, **voted))
+    sent["blends"] = scene.done("blends", blend(scene, sent["decants"]))
+    sent["discards"] = scene.done("discards", scene.entry(5, volume_l=0.1, reason="cloudy", **from_glass))
+    bottles = [{"size_ml": 500, "fill_ml": 500, "count": 4}]
+    sent["bottlings"] = scene.done("bottlings", scene.entry(5, bottles=bottles, **from_glass))
+    scene.bottle = Bottle.objects.filter(holder=scene.people["sharer"]).order_by("number")[0]
+    changed = scene.entry(5, bottle=str(scene.bottle.pk), change="opened")
+    sent["bottle-changes"] = scene.done("bottle-changes", changed)
     sent["holds"] = scene.done("holds", scene.entry(5, water_l=2.5, **named))
     sent["drainings"] = scene.done("drainings", scene.entry(4, **named))
     sent["moves"] = scene.done("moves", scene.entry(4, place=str(scene.place.pk), **named))

@@ -22,6 +22,11 @@ RESERVATION_STATES = [str(word) for word in ReservationState.values]
 CLASH_STATES = ["pencilled", "confirmed", "filled", "curing"]
 CURING_VERDICTS = ["tight", "given_up"]
 ABV_BASES = ["measured", "label", "calculated"]
+PULL_BY = ["keeper", "sharers"]
+PULL_CHOICES = ["pull", "wait"]
+BOTTLE_CHANGES = ["opened", "level", "handed_over", "finished", "broken"]
+BOTTLE_ENDS = ["", "finished", "broken", "away"]
+VESSEL_ABV_BASES = ["measured", "as_filled", "calculated"]
 CAPACITY_BASES = ["weighed", "taped", "nominal"]
 TROUBLE_KINDS = ["leak", "off_smell", "damaged", "missing"]
 # What is looked at before a barrel is filled.
@@ -53,6 +58,8 @@ CHANGED = [
     "recipes",
     "photos",
     "notices",
+    "vessels",
+    "bottles",
 ]
 TROUBLE_OUTCOMES = ["mended", "sound", "found", "rescued", "part_lost", "all_lost"]
 # What a nose or an eye finds, by the diagnosis table of the trade.

@@ -6,6 +6,7 @@ from django.urls import URLPattern, path
 
 from staveward.api.views.acts import ACT_VIEWS
 from staveward.api.views.barrels import BarrelListView, BarrelLogView, BarrelView, TagView
+from staveward.api.views.bottles import BottleListView, BottleTagView, BottleView
 from staveward.api.views.clubs import ClubDetailView
 from staveward.api.views.me import HealthView, MeView
 from staveward.api.views.photos import PhotoView
@@ -20,6 +21,7 @@ from staveward.api.views.reservations import (
     ReservationView,
 )
 from staveward.api.views.schema import SchemaView
+from staveward.api.views.vessels import VesselListView, VesselView
 
 CLUB = "clubs/<str:club>"
 
@@ -55,6 +57,11 @@ urlpatterns = [
     ),
     path(f"{CLUB}/barrel-suggestions", BarrelSuggestionsView.as_view(), name="barrel-suggestions"),
     path(f"{CLUB}/photos/<str:id>", PhotoView.as_view(), name="photo"),
+    path(f"{CLUB}/vessels", VesselListView.as_view(), name="vessels"),
+    path(f"{CLUB}/vessels/<str:id>", VesselView.as_view(), name="vessel"),
+    path(f"{CLUB}/bottles", BottleListView.as_view(), name="bottles"),
+    path(f"{CLUB}/bottles/<str:id>", BottleView.as_view(), name="bottle"),
+    path(f"{CLUB}/bottle-tags/<str:code>", BottleTagView.as_view(), name="bottle-tag"),
     path(f"{CLUB}/report", ReportView.as_view(), name="report"),
     path(f"{CLUB}/report.csv", ReportCsvView.as_view(), name="report-csv"),
     path(f"{CLUB}/changes", ChangesView.as_view(), name="changes"),

@@ -5,6 +5,7 @@ The ledger of acts (``acts``) is append-only. Stays, care marks and forecasts ar
 
 from staveward.models.acts import Act, Placement
 from staveward.models.barrels import Barrel, BarrelMeasure, FormerTag, OwnerShare, Repair
+from staveward.models.bottles import Bottle, BottleChange, Bottling, BottlingShare
 from staveward.models.clubs import Change, Club, Place
 from staveward.models.fills import Decant, Fill, FillPart, FillShare
 from staveward.models.forecasts import Forecast, ForecastScore, Job
@@ -24,12 +25,17 @@ from staveward.models.stays import CareMark, Stay, StayKind
 from staveward.models.tastings import Tasting
 from staveward.models.tendings import Tending
 from staveward.models.troubles import Notice, Trouble, TroubleSettlement
+from staveward.models.vessels import Vessel, VesselDraw, VesselShare
 
 __all__ = [
     "HOLDS_DAYS",
     "Act",
     "Barrel",
     "BarrelMeasure",
+    "Bottle",
+    "BottleChange",
+    "Bottling",
+    "BottlingShare",
     "CareMark",
     "Change",
     "Club",
@@ -65,4 +71,7 @@ __all__ = [
     "Trouble",
     "TroubleSettlement",
     "User",
+    "Vessel",
+    "VesselDraw",
+    "VesselShare",
 ]

@@ -24,6 +24,9 @@ class Club(models.Model):
     sharers_may_fill = models.BooleanField(default=False)
     members_may_taste_all = models.BooleanField(default=True)
 
+    # Who says that a fill is pulled: the keeper, or its sharers too.
+    pull_by = models.CharField(max_length=8, default="keeper")
+
     # Periods and budgets; codes and defaults live in science.vocabulary, a club stores only what it changed.
     care = models.JSONField(default=dict, blank=True)
     sample_budget_pct = models.FloatField(default=4.0)
@@ -50,6 +53,11 @@ class Club(models.Model):
 
     def __str__(self) -> str:
         return self.name
+
+    @property
+    def sharers_pull(self) -> bool:
+        """Whether a fill's sharers decide with each other when it is pulled."""
+        return self.pull_by == "sharers"
 
 
 class Place(ClubRow):

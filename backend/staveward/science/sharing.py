@@ -265,6 +265,93 @@ def divide_bottling(
     )
 
 
+@dataclass(frozen=True, slots=True)
+class SizesDivision:
+    """Holds what each share gets: bottles of each size [count], part of the heel and all received [mL]."""
+
+    bottles: tuple[tuple[int, ...], ...]
+    heel_split_ml: tuple[int, ...]
+    received_ml: tuple[int, ...]
+    tied: tuple[int, ...]
+
+
+def divide_sizes(
+    sizes: Sequence[tuple[int, int]],
+    shares: Sequence[int],
+    heel_ml: int = 0,
+    tie_order: Sequence[int] | None = None,
+) -> SizesDivision:
+    """Divides bottles of several sizes: the largest first, each size by what every share still lacks, then the heel.
+
+    deficit_i = max(0, total s_i/S - received_i); each size goes by the largest remainder with the deficits as shares.
+    With one size and no heel it is ``divide_bottles``.
+
+    Parameters
+    ----------
+    sizes : sequence of (int, int), shape (k,)
+        What is in one bottle, above 0 [mL], and how many there are [count].
+    shares : sequence of int, shape (n,)
+        Integer weights, not all zero [1].
+    heel_ml : int, scalar
+        What is shared out in a glass [mL].
+    tie_order : sequence of int or None, shape (n,)
+        Every row once, the one who wins a tie first; None takes the rows as they stand [row numbers].
+
+    Returns
+    -------
+    SizesDivision, scalar
+        Bottles by size in the order given [count], heel and received [mL].
+
+    Raises
+    ------
+    Underdetermined
+        If there is no share, or all are zero.
+    OutOfRange
+        If a number is negative or not whole, or a bottle holds nothing.
+    Inconsistent
+        If the tie order does not name every row once.
+
+    Source
+    ------
+    Largest remainder: M. L. Balinski and H. P. Young, Fair Representation, 2001; the order of sizes is a design value
+    of this project.
+
+    Examples
+    --------
+    >>> said = divide_sizes([(500, 7), (200, 2)], [2, 1])
+    >>> said.bottles, said.received_ml
+    (((5, 2), (0, 2)), (2500, 1400))
+    """
+    _require_whole("heel_ml", heel_ml)
+    for fill_ml, count in sizes:
+        _require_whole("fill_ml", fill_ml, 1)
+        _require_whole("count", count)
+    total_ml = heel_ml + sum(fill_ml * count for fill_ml, count in sizes)
+    whole = sum(shares)
+    received = [0] * len(shares)
+
+    def lacking() -> Sequence[int]:
+        # Deficits times S are whole numbers, so the exact rule divides by them.
+        short = [max(0, total_ml * share - whole * got) for share, got in zip(shares, received, strict=True)]
+        return short if any(short) else shares
+
+    given: dict[int, tuple[int, ...]] = {}
+    tied: set[int] = set()
+    for row in sorted(range(len(sizes)), key=lambda one: (-sizes[one][0], one)):
+        fill_ml, count = sizes[row]
+        division = divide_bottles(lacking(), count, tie_order)
+        given[row] = division.bottles
+        tied.update(division.tied)
+        received = [got + fill_ml * bottles for got, bottles in zip(received, division.bottles, strict=True)]
+    heel = divide_bottles(lacking(), heel_ml, tie_order).bottles
+    return SizesDivision(
+        tuple(given[row] for row in range(len(sizes))),
+        heel,
+        tuple(got + part for got, part in zip(received, heel, strict=True)),
+        tuple(sorted(tied)),
+    )
+
+
 def _require_whole(argument: str, number: int, least: int = 0) -> None:
     """Refuses what is not a whole number, or too small a one."""
     if isinstance(number, bool) or not isinstance(number, int) or number < least:

@@ -48,6 +48,12 @@ RULES: dict[str, Rule] = {
     "edit_barrel": Rule(_KEEPERS, owner=True),
     "recipes": Rule(_PEOPLE),
     "recipes_all": Rule(_KEEPERS),
+    # Standing opens one's own vessels; everybody of the club may ask which those are.
+    "vessels": Rule(_KEEPERS, sharer="always", owner=True),
+    "bottles": Rule(_PEOPLE),
+    "bottle": Rule(_KEEPERS, sharer="always"),
+    "vote_pull": Rule(_KEEPERS, sharer="always", owner=True),
+    "pull": Rule(_KEEPERS, sharer="sharers_pull", owner=True),
     "report": Rule(_KEEPERS),
     "people": Rule(frozenset({Role.ADMIN})),
     "settings": Rule(frozenset({Role.ADMIN})),

@@ -18,6 +18,7 @@ from django.db.models import Q
 
 from staveward.models import Act, Change, Club, Person, Place, Role
 from staveward.selectors.barrels import barrel_queryset, barrel_rows
+from staveward.selectors.bottles import bottle_queryset, bottle_rows
 from staveward.selectors.clubs import club_row, place_rows
 from staveward.selectors.log import log_queryset, log_rows
 from staveward.selectors.notices import notice_queryset, notice_rows
@@ -26,6 +27,7 @@ from staveward.selectors.photos import photo_queryset, photo_rows
 from staveward.selectors.recipes import recipe_queryset, recipe_rows
 from staveward.selectors.reservations import reservation_queryset, reservation_rows
 from staveward.selectors.shapes import instant_text
+from staveward.selectors.vessels import vessel_queryset, vessel_rows
 
 LIMIT_DEFAULT, LIMIT_MOST = 200, 500
 CURSOR_LENGTH_MOST = 160
@@ -40,6 +42,8 @@ _ALL = (
     "recipes",
     "photos",
     "notices",
+    "vessels",
+    "bottles",
 )
 _SEEN_BY_ROLE: dict[str, tuple[str, ...]] = {
     Role.ADMIN: _ALL,
@@ -156,6 +160,8 @@ def _rows(
         "recipes": lambda keys: recipe_rows(recipe_queryset(club, reader).filter(pk__in=keys), reader),
         "photos": lambda keys: photo_rows(photo_queryset(club).filter(pk__in=keys), reader),
         "notices": lambda keys: notice_rows(notice_queryset(club, reader, now).filter(pk__in=keys)),
+        "bottles": lambda keys: bottle_rows(bottle_queryset(club, reader).filter(pk__in=keys), club),
+        "vessels": lambda keys: vessel_rows(vessel_queryset(club, reader).filter(pk__in=keys)),
     }
     return {
         (collection, UUID(row["id"])): row

@@ -31,6 +31,7 @@ def club_row(club: Club, now: datetime) -> dict[str, Any]:
         "members_may_tend": club.members_may_tend,
         "sharers_may_fill": club.sharers_may_fill,
         "members_may_taste_all": club.members_may_taste_all,
+        "pull_by": club.pull_by,
         "sample_budget_pct": club.sample_budget_pct,
         "pencil_days": club.pencil_days,
         "turnaround_days": club.turnaround_days,

@@ -15,6 +15,7 @@ from django.db.models import QuerySet
 
 from staveward.models import Act, Club, Fill, FillShare, Person, Role
 from staveward.selectors.authority import permits
+from staveward.selectors.bottles import FROM_GLASS, glass_closed
 from staveward.selectors.shapes import instant_text, key_text
 
 # What happened at a barrel; edits of registers, settings and people are for their own pages.
@@ -37,11 +38,17 @@ LOG_COLLECTIONS = (
     "tag-issues",
     "troubles",
     "trouble-settlements",
+    "pull-votes",
+    "pulls",
+    "bottlings",
+    "blends",
+    "discards",
+    "bottle-changes",
     "voids",
     "tray-decisions",
 )
 # What a private fill keeps to its sharers. A tending is hidden only where it tells of the mix.
-_ALWAYS_HIDDEN = frozenset({"fills", "tastings", "decants", "readings"})
+_ALWAYS_HIDDEN = frozenset({"fills", "tastings", "decants", "readings", "pull-votes", "pulls"})
 
 
 def log_queryset(club: Club, reader: Person) -> QuerySet[Act]:
@@ -84,12 +91,14 @@ class _Veil:
     reader: Person
     closed: frozenset[UUID]
     shared: frozenset[UUID]
+    # Entries about private liquid that has left the wood.
+    glass: frozenset[UUID]
 
     @classmethod
     def over(cls, acts: Sequence[Act], reader: Person) -> _Veil:
         """Looks up the fills that a page of entries is about."""
         if permits(reader, "see_private"):
-            return cls(reader, frozenset(), frozenset())
+            return cls(reader, frozenset(), frozenset(), frozenset())
         barrels = {act.barrel_id for act in acts if act.barrel_id is not None}
         versions = list(
             Fill.objects.filter(act__barrel_id__in=barrels, act__collection="fills").values_list(
@@ -121,12 +130,14 @@ class _Veil:
                 open_to |= names
             elif is_private or root_of[act_id] in private:
                 closed |= names
-        return cls(reader, frozenset(closed), frozenset(open_to))
+        return cls(reader, frozenset(closed), frozenset(open_to), glass_closed(acts, reader))
 
     def hides(self, act: Act) -> bool:
         """Whether the body of an entry is closed to the reader."""
         if not self.covers(act):
             return False
+        if act.collection in FROM_GLASS:
+            return True
         if act.collection == "tendings":
             return act.body.get("abv_pct") is not None
         return act.collection in _ALWAYS_HIDDEN
@@ -135,6 +146,8 @@ class _Veil:
         """Whether an entry lies in a fill that is closed to the reader, and is not their own."""
         # What somebody wrote on the shared tablet is not for whoever stands there next.
         is_own = act.author_id == self.reader.pk and self.reader.role != Role.TABLET
+        if act.collection in FROM_GLASS:
+            return not is_own and act.pk in self.glass
         return not is_own and bool(self.closed & _fills_named(act))
 
     def hides_cost(self, act: Act) -> bool:
@@ -148,7 +161,7 @@ def _fills_named(act: Act) -> set[UUID]:
     named = {act.pk}
     if act.stay_id is not None:
         named.add(act.stay_id)
-    if act.collection == "tastings":
+    if act.collection in ("tastings", "pull-votes", "pulls"):
         named.add(UUID(str(act.body["fill"])))
     return named
 

@@ -18,6 +18,7 @@ from staveward.models import Act, Barrel, Club, Person, Placement, Role
 from staveward.selectors.authority import permits
 from staveward.selectors.standing import Standing, barrel_standing
 from staveward.services import rebuild
+from staveward.services.bottle_changes import bottles_follow
 from staveward.services.commands import ActCommand, ActKind
 from staveward.services.errors import Conflict, FieldProblem, Forbidden, Impossible, Missing, Refusal
 from staveward.services.feed import FeedRow, feed_publish
@@ -26,6 +27,7 @@ from staveward.services.locking import lock_barrels, lock_club
 from staveward.services.lookup import act_in
 from staveward.services.pull_forecasts import pull_follow, pull_refresh
 from staveward.services.registry import act_kind, act_kinds
+from staveward.services.vessels import vessel_in, vessels_follow
 
 SKEW_TOLERATED_S = 120.0
 LATE_AFTER = timedelta(days=1)
@@ -77,7 +79,7 @@ def act_receive(command: ActCommand) -> tuple[Act, bool]:
         now = timezone.now()
         forecast_follow(act, placed.open_stays, now)
         pull_follow(act, placed.open_stays, now)
-        _publish(command, act, [*extra, *placed.rows])
+        _publish(command, act, [*extra, *placed.rows, *vessels_follow(act), *bottles_follow(act)])
     return act, True
 
 
@@ -104,6 +106,7 @@ def acts_receive_many(commands: Sequence[ActCommand]) -> list[Act]:
             rows |= {("log", act.pk), *kind.save_detail(command, act)}
             if kind.part in ("opening", "closing") and command.barrel is not None:
                 rebuild.life_lay(command.barrel)
+            rows |= {*vessels_follow(act), *bottles_follow(act)}
         for barrel in Barrel.objects.for_club(club).filter(pk__in=barrel_ids).select_related("club"):
             rows |= set(rebuild.barrel_rebuild(barrel))
         stays = rebuild.open_stays(barrel_ids)
@@ -134,6 +137,9 @@ def command_build(
         barrel = _barrel(club, data["barrel"])
     elif replaces is not None:
         barrel = replaces.barrel
+    elif collection in ("bottlings", "discards"):
+        # A vessel's story is told in the log of the barrel it came from.
+        barrel = vessel_in(club, data["vessel"], "vessel").barrel
     elif collection == "tray-decisions":
         barrel = act_in(club, data["act"], "act").barrel
     elif collection == "reservation-decisions":
@@ -258,7 +264,7 @@ def _fill_of(act: Act) -> UUID | None:
     """Returns the fill an entry is about, which may long be out of its barrel; None where it lies in no stay."""
     if act.collection == "fills":
         return act.pk
-    return UUID(str(act.body["fill"])) if act.collection == "tastings" else act.stay_id
+    return UUID(str(act.body["fill"])) if "fill" in act.body else act.stay_id
 
 
 def _authorise_correction(command: ActCommand, target: Act) -> None:

@@ -22,6 +22,7 @@ from staveward.models import (
     HOLDS_DAYS,
     Act,
     Barrel,
+    Bottle,
     Change,
     Club,
     Person,
@@ -32,6 +33,7 @@ from staveward.models import (
     ReservationDay,
     Stay,
     Tasting,
+    Vessel,
 )
 from staveward.selectors.log import LOG_COLLECTIONS
 from staveward.selectors.photos import SIZES, photo_path
@@ -51,6 +53,8 @@ TYPED_HALVES = {
     "readings": "reading",
     "tastings": "tasting",
     "troubles": "trouble",
+    "bottlings": "bottling",
+    "bottle-changes": "bottle_change",
 }
 
 
@@ -156,6 +160,8 @@ def _feed(club: Club) -> Iterator[Fault]:
         "people": Person.objects.for_club(club),
         "barrels": Barrel.objects.for_club(club),
         "reservations": Reservation.objects.for_club(club),
+        "bottles": Bottle.objects.for_club(club),
+        "vessels": Vessel.objects.for_club(club).filter(stands=True),
         "log": Act.objects.for_club(club).filter(collection__in=LOG_COLLECTIONS),
         "photos": Photo.objects.for_club(club),
     }

@@ -35,6 +35,7 @@ from staveward.services.mixes import (
     recipe_named,
 )
 from staveward.services.reservation_days import FILLABLE, reservation_fulfil
+from staveward.services.vessels import vessel_from_fill
 from staveward.services.water import volume_judged
 
 # Below this a batch in wood spoils (alcoholometry reference, strength and spoilage: design value).
@@ -202,7 +203,13 @@ def _save_decant(command: ActCommand, act: Act) -> Iterable[FeedRow]:
     Decant.objects.create(
         act=act, measured_volume_l=command.data["measured_volume_l"], abv_pct=command.data.get("abv_pct")
     )
-    return ()
+    return vessel_from_fill(
+        act,
+        None,
+        volume_l=command.data["measured_volume_l"],
+        abv_pct=command.data.get("abv_pct"),
+        name=command.data.get("vessel_name") or "",
+    )
 
 
 KINDS = (

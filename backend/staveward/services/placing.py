@@ -80,6 +80,14 @@ def event_place(act: Act, context: PlacingContext) -> Place:
     """Returns placement, reason and stay of an event."""
     if act.collection == "tastings":
         return _tasting_place(act, context)
+    if act.collection in ("pull-votes", "pulls"):
+        fill = context.stay(context.fill_now(UUID(str(act.body["fill"]))))
+        if fill is None or fill.kind != StayKind.FILL:
+            return Placement.SET_ASIDE, "fill_not_placed", None
+        return Placement.PLACED, "", fill.pk
+    if act.collection in ("bottlings", "discards"):
+        # It happened to what had left the wood; the stay of that day has nothing to do with it.
+        return Placement.PLACED, "", None
     stay = context.stay_at(act.ordered_at)
     if act.collection == "tendings":
         tasks = set(act.body.get("tasks", ()))

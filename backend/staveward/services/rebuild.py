@@ -37,6 +37,7 @@ from staveward.services.notices import notices_of
 from staveward.services.placing import PlacingContext, event_place
 from staveward.services.reservation_days import fulfilment_lay
 from staveward.services.troubles import barrel_troubles_lay
+from staveward.services.vessels import barrel_vessels_lay
 from staveward.services.worn import wood_lay
 
 LIFE = (*OPENS, *CLOSES)
@@ -128,8 +129,15 @@ def barrel_rebuild(barrel: Barrel) -> list[FeedRow]:
             changed.append(act)
     Act.objects.bulk_update(changed, ["placement", "set_aside_reason", "stay"], batch_size=200)
     stay_marks_lay([stay.id for stay in life.stays])
+    vessels = barrel_vessels_lay(barrel)
     fulfilled = fulfilment_lay(barrel, timezone.now())
-    return [("barrels", barrel.pk), *(("log", act.pk) for act in changed), *fulfilled, *notices_of(barrel.pk)]
+    return [
+        ("barrels", barrel.pk),
+        *(("log", act.pk) for act in changed),
+        *vessels,
+        *fulfilled,
+        *notices_of(barrel.pk),
+    ]
 
 
 def open_stays(barrel_ids: Iterable[UUID]) -> list[UUID]:

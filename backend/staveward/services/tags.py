@@ -8,7 +8,7 @@ from datetime import datetime
 
 from stdnum.iso7064 import mod_37_36
 
-from staveward.models import Act, Barrel, Club, FormerTag
+from staveward.models import Act, Barrel, Bottle, Club, FormerTag
 from staveward.selectors.standing import Standing
 from staveward.services.authority import require
 from staveward.services.commands import ActCommand, ActKind
@@ -22,14 +22,25 @@ LENGTH = 5
 
 
 def tag_code_new(club: Club) -> str:
-    """Returns a code that no barrel of the club carries or ever carried."""
-    taken = set(Barrel.objects.for_club(club).values_list("tag_code", flat=True))
-    taken |= set(FormerTag.objects.for_club(club).values_list("code", flat=True))
-    while True:
+    """Returns a code that nothing of the club carries or ever carried."""
+    return tag_codes_new(club, 1)[0]
+
+
+def tag_codes_new(club: Club, count: int) -> list[str]:
+    """Returns codes that nothing of the club carries or ever carried, no barrel and no bottle."""
+    taken = {
+        *Barrel.objects.for_club(club).values_list("tag_code", flat=True),
+        *FormerTag.objects.for_club(club).values_list("code", flat=True),
+        *Bottle.objects.for_club(club).values_list("tag_code", flat=True),
+    }
+    codes: list[str] = []
+    while len(codes) < count:
         stem = "".join(secrets.choice(ALPHABET) for _ in range(LENGTH))
         code = stem + mod_37_36.calc_check_digit(stem)
         if code not in taken:
-            return code
+            taken.add(code)
+            codes.append(code)
+    return codes
 
 
 def tag_code_checked(text: str) -> str:

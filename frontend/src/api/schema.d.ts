@@ -116,6 +116,138 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/clubs/{club}/blends/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Read: pour vessels together into a new one
+         * @description An act by PUT, and as an entry of the log by GET.
+         */
+        get: operations["blendGet"];
+        /**
+         * Pour vessels together into a new one
+         * @description An act by PUT, and as an entry of the log by GET.
+         */
+        put: operations["blendPut"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/clubs/{club}/bottle-changes/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Read: say what became of a bottle
+         * @description An act by PUT, and as an entry of the log by GET.
+         */
+        get: operations["bottleChangeGet"];
+        /**
+         * Say what became of a bottle
+         * @description An act by PUT, and as an entry of the log by GET.
+         */
+        put: operations["bottleChangePut"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/clubs/{club}/bottle-tags/{code}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Read the bottle that carries a tag
+         * @description One bottle by the code on its tag.
+         */
+        get: operations["bottleTagGet"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/clubs/{club}/bottles": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * List the bottles, who holds them and how full they are
+         * @description The bottles a reader may know of, newest first.
+         */
+        get: operations["bottleList"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/clubs/{club}/bottles/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Read a bottle
+         * @description One bottle.
+         */
+        get: operations["bottleGet"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/clubs/{club}/bottlings/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Read: fill bottles from a vessel and divide them
+         * @description An act by PUT, and as an entry of the log by GET.
+         */
+        get: operations["bottlingGet"];
+        /**
+         * Fill bottles from a vessel and divide them
+         * @description An act by PUT, and as an entry of the log by GET.
+         */
+        put: operations["bottlingPut"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/v1/clubs/{club}/changes": {
         parameters: {
             query?: never;
@@ -201,6 +333,30 @@ export interface paths {
          * @description An act by PUT, and as an entry of the log by GET.
          */
         put: operations["decantPut"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/clubs/{club}/discards/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Read: pour away what a vessel holds
+         * @description An act by PUT, and as an entry of the log by GET.
+         */
+        get: operations["discardGet"];
+        /**
+         * Pour away what a vessel holds
+         * @description An act by PUT, and as an entry of the log by GET.
+         */
+        put: operations["discardPut"];
         post?: never;
         delete?: never;
         options?: never;
@@ -494,6 +650,54 @@ export interface paths {
          * @description One place.
          */
         patch: operations["placePatch"];
+        trace?: never;
+    };
+    "/api/v1/clubs/{club}/pull-votes/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Read: say whether a fill is to be pulled
+         * @description An act by PUT, and as an entry of the log by GET.
+         */
+        get: operations["pullVoteGet"];
+        /**
+         * Say whether a fill is to be pulled
+         * @description An act by PUT, and as an entry of the log by GET.
+         */
+        put: operations["pullVotePut"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/clubs/{club}/pulls/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Read: decide that a fill is pulled
+         * @description An act by PUT, and as an entry of the log by GET.
+         */
+        get: operations["pullGet"];
+        /**
+         * Decide that a fill is pulled
+         * @description An act by PUT, and as an entry of the log by GET.
+         */
+        put: operations["pullPut"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
         trace?: never;
     };
     "/api/v1/clubs/{club}/readings/{id}": {
@@ -924,6 +1128,46 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/clubs/{club}/vessels": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * List the vessels with what is left in them
+         * @description The vessels a reader may know of, newest first.
+         */
+        get: operations["vesselList"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/clubs/{club}/vessels/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Read a vessel
+         * @description One vessel.
+         */
+        get: operations["vesselGet"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/v1/clubs/{club}/voids/{id}": {
         parameters: {
             query?: never;
@@ -1302,6 +1546,170 @@ export interface components {
          * @enum {string}
          */
         BarrelState: "new" | "curing" | "ready" | "filled" | "empty" | "held" | "retired";
+        /** @enum {unknown} */
+        BlankEnum: "";
+        /** @description An act: it may replace an earlier act of the same collection. */
+        BlendInput: {
+            /** @default 1 */
+            schema: number;
+            /**
+             * Format: date-time
+             * @description When it happened.
+             */
+            happened_at: string;
+            /**
+             * Format: date-time
+             * @description When it was entered on the device.
+             */
+            entered_at: string;
+            /**
+             * @description True when somebody typed the time, so that it is not corrected.
+             * @default false
+             */
+            time_typed: boolean;
+            note?: string | null;
+            /**
+             * Format: uuid
+             * @description The entry that this one corrects.
+             */
+            replaces?: string | null;
+            name: string;
+            parts: components["schemas"]["BlendPartInput"][];
+            /** @description Allowed: 0 to 400 L. */
+            water_l?: number | string | null;
+            /** @description Measured, where it is better known than the sum. */
+            volume_l?: number | string | null;
+            /** @description Measured, where it is better known than the sum. */
+            abv_pct?: number | string | null;
+        };
+        /** @description A body of known names only: what the server would not read, it must not seem to accept. */
+        BlendPartInput: {
+            /** Format: uuid */
+            vessel: string;
+            /** @description Allowed: more than 0, up to 400 L. */
+            volume_l: number | string;
+        };
+        /** @description An act: it may replace an earlier act of the same collection. */
+        BottleChangeInput: {
+            /** @default 1 */
+            schema: number;
+            /**
+             * Format: date-time
+             * @description When it happened.
+             */
+            happened_at: string;
+            /**
+             * Format: date-time
+             * @description When it was entered on the device.
+             */
+            entered_at: string;
+            /**
+             * @description True when somebody typed the time, so that it is not corrected.
+             * @default false
+             */
+            time_typed: boolean;
+            note?: string | null;
+            /**
+             * Format: uuid
+             * @description The entry that this one corrects.
+             */
+            replaces?: string | null;
+            /** Format: uuid */
+            bottle: string;
+            change: components["schemas"]["ChangeEnum"];
+            level_ml?: number | null;
+            /**
+             * Format: uuid
+             * @description To whom it is handed; nobody means out of the club.
+             */
+            person?: string | null;
+        };
+        /** @description Bottles of one size that were filled. */
+        BottleLineInput: {
+            size_ml: number;
+            fill_ml: number;
+            count: number;
+        };
+        BottleOutput: {
+            /** Format: uuid */
+            id: string;
+            tag_code: string;
+            number: number;
+            /** @description How many bottles its bottling made. */
+            made: number;
+            /** Format: uuid */
+            bottling: string;
+            /** Format: uuid */
+            vessel: string;
+            /** Format: uuid */
+            barrel: string | null;
+            /** Format: uuid */
+            fill: string | null;
+            name: string;
+            spirit: components["schemas"]["Spirit"];
+            family: components["schemas"]["Family"];
+            allergens: components["schemas"]["Allergen"][];
+            is_private: boolean;
+            /** Format: double */
+            abv_pct: number | null;
+            size_ml: number;
+            fill_ml: number;
+            level_ml: number;
+            /** Format: uuid */
+            holder: string | null;
+            /** Format: date-time */
+            bottled_at: string;
+            /** Format: date-time */
+            opened_at: string | null;
+            /** Format: date-time */
+            ended_at: string | null;
+            end: components["schemas"]["EndEnum"] | components["schemas"]["BlankEnum"];
+            /**
+             * Format: date
+             * @description Quality, never safety.
+             */
+            best_before: string | null;
+            is_kept_cold: boolean;
+        };
+        BottlePage: {
+            /** @description Address of the next page. */
+            next: string | null;
+            /** @description Address of the page before. */
+            previous: string | null;
+            results: components["schemas"]["BottleOutput"][];
+        };
+        /** @description A bottling is frozen: it has no correction, and is taken back by a void while nobody has drunk from it. */
+        BottlingInput: {
+            /** @default 1 */
+            schema: number;
+            /**
+             * Format: date-time
+             * @description When it happened.
+             */
+            happened_at: string;
+            /**
+             * Format: date-time
+             * @description When it was entered on the device.
+             */
+            entered_at: string;
+            /**
+             * @description True when somebody typed the time, so that it is not corrected.
+             * @default false
+             */
+            time_typed: boolean;
+            note?: string | null;
+            /** Format: uuid */
+            vessel: string;
+            bottles: components["schemas"]["BottleLineInput"][];
+            /** @description What filter and hose kept. */
+            loss_ml?: number | null;
+            /** @description The rest, shared out in a glass. */
+            heel_ml?: number | null;
+            /** @description Who takes what; without it the shares decide. */
+            given?: components["schemas"]["GivenInput"][] | null;
+            /** @description Measured as it was bottled. */
+            abv_pct?: number | string | null;
+        };
         /**
          * @description * `weighed` - weighed
          *     * `taped` - taped
@@ -1367,6 +1775,15 @@ export interface components {
             /** Format: double */
             leeway_hours: number;
         };
+        /**
+         * @description * `opened` - opened
+         *     * `level` - level
+         *     * `handed_over` - handed_over
+         *     * `finished` - finished
+         *     * `broken` - broken
+         * @enum {string}
+         */
+        ChangeEnum: "opened" | "level" | "handed_over" | "finished" | "broken";
         /** @description A changed row; null when it is gone, or no longer for this reader. */
         ChangeOutput: {
             collection: components["schemas"]["ChangedCollection"];
@@ -1384,10 +1801,12 @@ export interface components {
          *     * `recipes` - recipes
          *     * `photos` - photos
          *     * `notices` - notices
+         *     * `vessels` - vessels
+         *     * `bottles` - bottles
          * @enum {string}
          */
-        ChangedCollection: "club" | "places" | "people" | "barrels" | "log" | "reservations" | "recipes" | "photos" | "notices";
-        ChangedRow: components["schemas"]["ClubOutput"] | components["schemas"]["PlaceOutput"] | components["schemas"]["PersonOutput"] | components["schemas"]["BarrelOutput"] | components["schemas"]["LogEntryOutput"] | components["schemas"]["ReservationOutput"] | components["schemas"]["RecipeOutput"] | components["schemas"]["NoticeOutput"];
+        ChangedCollection: "club" | "places" | "people" | "barrels" | "log" | "reservations" | "recipes" | "photos" | "notices" | "vessels" | "bottles";
+        ChangedRow: components["schemas"]["ClubOutput"] | components["schemas"]["PlaceOutput"] | components["schemas"]["PersonOutput"] | components["schemas"]["BarrelOutput"] | components["schemas"]["LogEntryOutput"] | components["schemas"]["ReservationOutput"] | components["schemas"]["RecipeOutput"] | components["schemas"]["NoticeOutput"] | components["schemas"]["VesselOutput"] | components["schemas"]["BottleOutput"];
         ChangesOutput: {
             /** @description Send it as after to go on from here. */
             cursor: string;
@@ -1396,6 +1815,12 @@ export interface components {
             server_time: string;
             rows: components["schemas"]["ChangeOutput"][];
         };
+        /**
+         * @description * `pull` - pull
+         *     * `wait` - wait
+         * @enum {string}
+         */
+        ChoiceEnum: "pull" | "wait";
         /** @description Who or what holds the days: another reservation, or what lies in the barrel (then nobody is named). */
         ClashOutput: {
             /** Format: date */
@@ -1424,6 +1849,7 @@ export interface components {
             members_may_tend?: boolean;
             sharers_may_fill?: boolean;
             members_may_taste_all?: boolean;
+            pull_by?: components["schemas"]["PullByEnum"];
             care?: {
                 [key: string]: components["schemas"]["CareChangeInput"];
             };
@@ -1455,6 +1881,7 @@ export interface components {
             members_may_tend: boolean;
             sharers_may_fill: boolean;
             members_may_taste_all: boolean;
+            pull_by: components["schemas"]["PullByEnum"];
             /** Format: double */
             sample_budget_pct: number;
             pencil_days: number;
@@ -1611,6 +2038,60 @@ export interface components {
             measured_volume_l: number | string;
             /** @description Allowed: 0 to 100 % vol. */
             abv_pct?: number | string | null;
+            /** @description What the vessel it goes into is called. */
+            vessel_name?: string | null;
+        };
+        /** @description An act: it may replace an earlier act of the same collection. */
+        DiscardInput: {
+            /** @default 1 */
+            schema: number;
+            /**
+             * Format: date-time
+             * @description When it happened.
+             */
+            happened_at: string;
+            /**
+             * Format: date-time
+             * @description When it was entered on the device.
+             */
+            entered_at: string;
+            /**
+             * @description True when somebody typed the time, so that it is not corrected.
+             * @default false
+             */
+            time_typed: boolean;
+            note?: string | null;
+            /**
+             * Format: uuid
+             * @description The entry that this one corrects.
+             */
+            replaces?: string | null;
+            /** Format: uuid */
+            vessel: string;
+            /** @description Allowed: more than 0, up to 400 L. */
+            volume_l: number | string;
+            reason: string;
+        };
+        DivisionOutput: {
+            /** Format: uuid */
+            act: string;
+            /** Format: date-time */
+            happened_at: string;
+            heel_ml: number;
+            loss_ml: number;
+            cost_minor: number | null;
+            shares: components["schemas"]["DivisionShareOutput"][];
+        };
+        /** @description What one sharer got, and what it costs them. */
+        DivisionShareOutput: {
+            /** Format: uuid */
+            person: string | null;
+            bottles: number;
+            heel_ml: number;
+            received_ml: number;
+            /** @description What the shares alone would have given. */
+            fair_ml: number;
+            cost_minor: number | null;
         };
         /** @description An act at one barrel. */
         DrainingInput: {
@@ -1641,6 +2122,14 @@ export interface components {
             barrel: string;
             reason?: string | null;
         };
+        /**
+         * @description * `` -
+         *     * `finished` - finished
+         *     * `broken` - broken
+         *     * `away` - away
+         * @enum {string}
+         */
+        EndEnum: "finished" | "broken" | "away";
         /**
          * @description * `neutral` - neutral
          *     * `spirit` - spirit
@@ -1778,6 +2267,13 @@ export interface components {
             code: string;
             /** Format: date-time */
             replaced_at: string;
+        };
+        /** @description How many bottles of one size somebody takes; nobody named is the club. */
+        GivenInput: {
+            /** Format: uuid */
+            person: string | null;
+            size_ml: number;
+            count: number;
         };
         HealthOutput: {
             status: string;
@@ -2386,6 +2882,12 @@ export interface components {
              */
             length?: number | null;
         };
+        /**
+         * @description * `keeper` - keeper
+         *     * `sharers` - sharers
+         * @enum {string}
+         */
+        PullByEnum: "keeper" | "sharers";
         /** @description A typical taster's liking by week, with the band that holds 80 % of cases. */
         PullCurveOutput: {
             weeks: number[];
@@ -2428,6 +2930,36 @@ export interface components {
             /** @description None under four scores. */
             curve: components["schemas"]["PullCurveOutput"] | null;
         };
+        /** @description An act at one barrel. */
+        PullInput: {
+            /** @default 1 */
+            schema: number;
+            /**
+             * Format: date-time
+             * @description When it happened.
+             */
+            happened_at: string;
+            /**
+             * Format: date-time
+             * @description When it was entered on the device.
+             */
+            entered_at: string;
+            /**
+             * @description True when somebody typed the time, so that it is not corrected.
+             * @default false
+             */
+            time_typed: boolean;
+            note?: string | null;
+            /**
+             * Format: uuid
+             * @description The entry that this one corrects.
+             */
+            replaces?: string | null;
+            /** Format: uuid */
+            barrel: string;
+            /** Format: uuid */
+            fill: string;
+        };
         /**
          * @description * `few_scores` - few_scores
          *     * `on_another_week` - on_another_week
@@ -2448,6 +2980,37 @@ export interface components {
          * @enum {string}
          */
         PullVerdict: "too_few" | "keep_going" | "near_best" | "past_best";
+        /** @description An act at one barrel. */
+        PullVoteInput: {
+            /** @default 1 */
+            schema: number;
+            /**
+             * Format: date-time
+             * @description When it happened.
+             */
+            happened_at: string;
+            /**
+             * Format: date-time
+             * @description When it was entered on the device.
+             */
+            entered_at: string;
+            /**
+             * @description True when somebody typed the time, so that it is not corrected.
+             * @default false
+             */
+            time_typed: boolean;
+            note?: string | null;
+            /**
+             * Format: uuid
+             * @description The entry that this one corrects.
+             */
+            replaces?: string | null;
+            /** Format: uuid */
+            barrel: string;
+            /** Format: uuid */
+            fill: string;
+            choice: components["schemas"]["ChoiceEnum"];
+        };
         RangeOutput: {
             /** Format: double */
             low: number;
@@ -3367,6 +3930,66 @@ export interface components {
             vessel_name?: string | null;
             cause?: string | null;
         };
+        /** @description What one act took out. */
+        VesselDrawOutput: {
+            /** Format: uuid */
+            act: string;
+            collection: string;
+            /** Format: date-time */
+            happened_at: string;
+            /** Format: double */
+            volume_l: number;
+        };
+        VesselOutput: {
+            /** Format: uuid */
+            id: string;
+            name: string;
+            /** @description The collection of the act that made it. */
+            made_by: string;
+            /** Format: date-time */
+            made_at: string;
+            /** Format: uuid */
+            barrel: string | null;
+            /** Format: uuid */
+            fill: string | null;
+            /**
+             * Format: double
+             * @description At the start.
+             */
+            volume_l: number;
+            /** Format: double */
+            left_l: number;
+            /** Format: double */
+            abv_pct: number | null;
+            abv_basis: components["schemas"]["VesselOutputAbvBasisEnum"];
+            /** Format: double */
+            sugar_g_l: number;
+            spirit: components["schemas"]["Spirit"];
+            family: components["schemas"]["Family"];
+            allergens: components["schemas"]["Allergen"][];
+            is_private: boolean;
+            cost_minor: number | null;
+            /** @description The club's own weight beside the sharers'. */
+            club_weight: number;
+            shares: components["schemas"]["ShareOutput"][];
+            draws: components["schemas"]["VesselDrawOutput"][];
+            /** @description How each bottling was divided, and what it cost each. */
+            bottlings: components["schemas"]["DivisionOutput"][];
+        };
+        /**
+         * @description * `measured` - measured
+         *     * `as_filled` - as_filled
+         *     * `calculated` - calculated
+         * @enum {string}
+         */
+        VesselOutputAbvBasisEnum: "measured" | "as_filled" | "calculated";
+        VesselPage: {
+            /** @description Address of the next page. */
+            next: string | null;
+            /** @description Address of the page before. */
+            previous: string | null;
+            results: components["schemas"]["VesselOutput"][];
+        };
         /** @description What every body says of itself: its schema, and when it happened and was entered. */
         VoidInput: {
             /** @default 1 */
@@ -4122,6 +4745,697 @@ export interface operations {
             };
         };
     };
+    blendGet: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                club: string;
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["LogEntryOutput"];
+                };
+            };
+            /** @description The request cannot be read: broken JSON, an unknown name, a value of the wrong type. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Nobody is signed in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Forbidden to this person, or (code csrf_failed) the page's token is missing or stale. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description There is nothing here that this person may know of. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+        };
+    };
+    blendPut: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The device's clock when it sent the request, so that a wrong clock is noticed. */
+                "Sent-At"?: string;
+            };
+            path: {
+                club: string;
+                /** @description A UUID of version 7 made on the device. The same id, address and body again give the same row. */
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["BlendInput"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ActOutput"];
+                };
+            };
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ActOutput"];
+                };
+            };
+            /** @description The request cannot be read: broken JSON, an unknown name, a value of the wrong type. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Nobody is signed in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Forbidden to this person, or (code csrf_failed) the page's token is missing or stale. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description There is nothing here that this person may know of. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description A rule or another entry stands against it. */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description The body is larger than the server reads. */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description The body is not of a kind that this address reads. */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Well-formed, and no such value can exist. */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+        };
+    };
+    bottleChangeGet: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                club: string;
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["LogEntryOutput"];
+                };
+            };
+            /** @description The request cannot be read: broken JSON, an unknown name, a value of the wrong type. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Nobody is signed in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Forbidden to this person, or (code csrf_failed) the page's token is missing or stale. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description There is nothing here that this person may know of. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+        };
+    };
+    bottleChangePut: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The device's clock when it sent the request, so that a wrong clock is noticed. */
+                "Sent-At"?: string;
+            };
+            path: {
+                club: string;
+                /** @description A UUID of version 7 made on the device. The same id, address and body again give the same row. */
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["BottleChangeInput"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ActOutput"];
+                };
+            };
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ActOutput"];
+                };
+            };
+            /** @description The request cannot be read: broken JSON, an unknown name, a value of the wrong type. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Nobody is signed in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Forbidden to this person, or (code csrf_failed) the page's token is missing or stale. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description There is nothing here that this person may know of. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description A rule or another entry stands against it. */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description The body is larger than the server reads. */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description The body is not of a kind that this address reads. */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Well-formed, and no such value can exist. */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+        };
+    };
+    bottleTagGet: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                club: string;
+                code: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["BottleOutput"];
+                };
+            };
+            /** @description The request cannot be read: broken JSON, an unknown name, a value of the wrong type. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Nobody is signed in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Forbidden to this person, or (code csrf_failed) the page's token is missing or stale. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description There is nothing here that this person may know of. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Well-formed, and no such value can exist. */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+        };
+    };
+    bottleList: {
+        parameters: {
+            query?: {
+                /** @description Where the page starts; taken from next or previous. */
+                cursor?: string;
+                /** @description Rows on a page, 100 if not said. */
+                limit?: number;
+            };
+            header?: never;
+            path: {
+                club: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["BottlePage"];
+                };
+            };
+            /** @description The request cannot be read: broken JSON, an unknown name, a value of the wrong type. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Nobody is signed in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Forbidden to this person, or (code csrf_failed) the page's token is missing or stale. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description There is nothing here that this person may know of. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+        };
+    };
+    bottleGet: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                club: string;
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["BottleOutput"];
+                };
+            };
+            /** @description The request cannot be read: broken JSON, an unknown name, a value of the wrong type. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Nobody is signed in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Forbidden to this person, or (code csrf_failed) the page's token is missing or stale. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description There is nothing here that this person may know of. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+        };
+    };
+    bottlingGet: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                club: string;
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["LogEntryOutput"];
+                };
+            };
+            /** @description The request cannot be read: broken JSON, an unknown name, a value of the wrong type. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Nobody is signed in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Forbidden to this person, or (code csrf_failed) the page's token is missing or stale. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description There is nothing here that this person may know of. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+        };
+    };
+    bottlingPut: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The device's clock when it sent the request, so that a wrong clock is noticed. */
+                "Sent-At"?: string;
+            };
+            path: {
+                club: string;
+                /** @description A UUID of version 7 made on the device. The same id, address and body again give the same row. */
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["BottlingInput"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ActOutput"];
+                };
+            };
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ActOutput"];
+                };
+            };
+            /** @description The request cannot be read: broken JSON, an unknown name, a value of the wrong type. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Nobody is signed in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Forbidden to this person, or (code csrf_failed) the page's token is missing or stale. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description There is nothing here that this person may know of. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description A rule or another entry stands against it. */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description The body is larger than the server reads. */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description The body is not of a kind that this address reads. */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Well-formed, and no such value can exist. */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+        };
+    };
     changesList: {
         parameters: {
             query?: {
@@ -4603,6 +5917,174 @@ export interface operations {
         requestBody: {
             content: {
                 "application/json": components["schemas"]["DecantInput"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ActOutput"];
+                };
+            };
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ActOutput"];
+                };
+            };
+            /** @description The request cannot be read: broken JSON, an unknown name, a value of the wrong type. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Nobody is signed in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Forbidden to this person, or (code csrf_failed) the page's token is missing or stale. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description There is nothing here that this person may know of. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description A rule or another entry stands against it. */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description The body is larger than the server reads. */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description The body is not of a kind that this address reads. */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Well-formed, and no such value can exist. */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+        };
+    };
+    discardGet: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                club: string;
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["LogEntryOutput"];
+                };
+            };
+            /** @description The request cannot be read: broken JSON, an unknown name, a value of the wrong type. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Nobody is signed in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Forbidden to this person, or (code csrf_failed) the page's token is missing or stale. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description There is nothing here that this person may know of. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+        };
+    };
+    discardPut: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The device's clock when it sent the request, so that a wrong clock is noticed. */
+                "Sent-At"?: string;
+            };
+            path: {
+                club: string;
+                /** @description A UUID of version 7 made on the device. The same id, address and body again give the same row. */
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["DiscardInput"];
             };
         };
         responses: {
@@ -6719,6 +8201,342 @@ export interface operations {
             };
             /** @description The edit does not say which version it was made against. */
             428: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+        };
+    };
+    pullVoteGet: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                club: string;
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["LogEntryOutput"];
+                };
+            };
+            /** @description The request cannot be read: broken JSON, an unknown name, a value of the wrong type. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Nobody is signed in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Forbidden to this person, or (code csrf_failed) the page's token is missing or stale. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description There is nothing here that this person may know of. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+        };
+    };
+    pullVotePut: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The device's clock when it sent the request, so that a wrong clock is noticed. */
+                "Sent-At"?: string;
+            };
+            path: {
+                club: string;
+                /** @description A UUID of version 7 made on the device. The same id, address and body again give the same row. */
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["PullVoteInput"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ActOutput"];
+                };
+            };
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ActOutput"];
+                };
+            };
+            /** @description The request cannot be read: broken JSON, an unknown name, a value of the wrong type. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Nobody is signed in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Forbidden to this person, or (code csrf_failed) the page's token is missing or stale. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description There is nothing here that this person may know of. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description A rule or another entry stands against it. */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description The body is larger than the server reads. */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description The body is not of a kind that this address reads. */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Well-formed, and no such value can exist. */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+        };
+    };
+    pullGet: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                club: string;
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["LogEntryOutput"];
+                };
+            };
+            /** @description The request cannot be read: broken JSON, an unknown name, a value of the wrong type. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Nobody is signed in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Forbidden to this person, or (code csrf_failed) the page's token is missing or stale. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description There is nothing here that this person may know of. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+        };
+    };
+    pullPut: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The device's clock when it sent the request, so that a wrong clock is noticed. */
+                "Sent-At"?: string;
+            };
+            path: {
+                club: string;
+                /** @description A UUID of version 7 made on the device. The same id, address and body again give the same row. */
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["PullInput"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ActOutput"];
+                };
+            };
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ActOutput"];
+                };
+            };
+            /** @description The request cannot be read: broken JSON, an unknown name, a value of the wrong type. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Nobody is signed in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Forbidden to this person, or (code csrf_failed) the page's token is missing or stale. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description There is nothing here that this person may know of. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description A rule or another entry stands against it. */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description The body is larger than the server reads. */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description The body is not of a kind that this address reads. */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Well-formed, and no such value can exist. */
+            422: {
                 headers: {
                     [name: string]: unknown;
                 };
@@ -9245,6 +11063,126 @@ export interface operations {
             };
             /** @description Well-formed, and no such value can exist. */
             422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+        };
+    };
+    vesselList: {
+        parameters: {
+            query?: {
+                /** @description Where the page starts; taken from next or previous. */
+                cursor?: string;
+                /** @description Rows on a page, 100 if not said. */
+                limit?: number;
+            };
+            header?: never;
+            path: {
+                club: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["VesselPage"];
+                };
+            };
+            /** @description The request cannot be read: broken JSON, an unknown name, a value of the wrong type. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Nobody is signed in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Forbidden to this person, or (code csrf_failed) the page's token is missing or stale. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description There is nothing here that this person may know of. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+        };
+    };
+    vesselGet: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                club: string;
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["VesselOutput"];
+                };
+            };
+            /** @description The request cannot be read: broken JSON, an unknown name, a value of the wrong type. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Nobody is signed in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Forbidden to this person, or (code csrf_failed) the page's token is missing or stale. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description There is nothing here that this person may know of. */
+            404: {
                 headers: {
                     [name: string]: unknown;
                 };

@@ -57,6 +57,10 @@ export type Reservation = Shapes['ReservationOutput'];
 export type Notice = Shapes['NoticeOutput'];
 export type Joint = Shapes['JointInput'];
 export type Sign = Shapes['Sign'];
+/** What lies between barrel and bottle, as far as it is the reader's. */
+export type Vessel = Shapes['VesselOutput'];
+export type Bottle = Shapes['BottleOutput'];
+export type BottleChange = Shapes['BottleChangeInput']['change'];
 
 /** The answer to an act: where the server put it, and the row as it now stands. */
 export type ActAnswer = Shapes['ActOutput'];

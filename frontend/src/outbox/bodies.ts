@@ -60,6 +60,12 @@ export interface Bodies {
   'tray-decisions': Body<Shapes['TrayDecisionInput']>;
   reservations: ReservationBody;
   recipes: RecipeBody;
+  'pull-votes': Body<Shapes['PullVoteInput']>;
+  pulls: Body<Shapes['PullInput']>;
+  blends: Body<Shapes['BlendInput']>;
+  discards: Body<Shapes['DiscardInput']>;
+  bottlings: Body<Shapes['BottlingInput']>;
+  'bottle-changes': Body<Shapes['BottleChangeInput']>;
   'reservation-decisions': Body<Shapes['ReservationDecisionInput']>;
 }
 

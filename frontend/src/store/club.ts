@@ -11,6 +11,7 @@ import type {
   Recipe,
   Reservation,
   Uuid,
+  Vessel,
 } from '../api/types.ts';
 import { live } from './live.ts';
 
@@ -46,6 +47,11 @@ export const readReservations: ReadonlySignal<Reservation[]> = live<Reservation[
 export const readRecipes: ReadonlySignal<Recipe[]> = live<Recipe[]>(['recipes'], [], async (db) =>
   (await db.getAll('recipes')).map((kept) => kept.row).sort(byName),
 );
+/** The vessels, newest first. */
+export const readVessels: ReadonlySignal<Vessel[]> = live<Vessel[]>(['vessels'], [], async (db) => {
+  const rows = (await db.getAll('vessels')).map((kept) => kept.row);
+  return rows.sort((a, b) => b.made_at.localeCompare(a.made_at) || b.id.localeCompare(a.id));
+});
 
 /** Word of trouble to whoever reads this phone, newest first. */
 export const readNotices: ReadonlySignal<Notice[]> = live<Notice[]>(['notices'], [], async (db) => {

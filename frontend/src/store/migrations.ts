@@ -48,8 +48,14 @@ function lately(_database: IDBPDatabase<unknown>, upgrade: Upgrade): void {
   upgrade.objectStore('log').createIndex('by_at', 'at_ms');
 }
 
+/** What lies between barrel and bottle, and the bottles. */
+function glass(database: IDBPDatabase<unknown>, upgrade: Upgrade): void {
+  for (const name of ['vessels', 'bottles']) database.createObjectStore(name, { keyPath: 'id' });
+  upgrade.objectStore('meta').delete('cursor');
+}
+
 /** Step n makes version n of version n - 1. */
-export const MIGRATIONS: readonly Migration[] = [first, recipes, photos, notices, lately];
+export const MIGRATIONS: readonly Migration[] = [first, recipes, photos, notices, lately, glass];
 
 export async function migrate(
   database: IDBPDatabase<unknown>,

@@ -4,6 +4,7 @@ import type { DBSchema } from 'idb';
 import type { FieldProblem } from '../api/errors.ts';
 import type {
   Barrel,
+  Bottle,
   Club,
   LogEntry,
   Notice,
@@ -13,6 +14,7 @@ import type {
   Recipe,
   Reservation,
   Uuid,
+  Vessel,
 } from '../api/types.ts';
 
 /** A row as the server sent it; `round` says which full reading of the feed brought it. */
@@ -113,6 +115,8 @@ export interface ClubSchema extends DBSchema {
   reservations: { key: string; value: Kept<Reservation> };
   recipes: { key: string; value: Kept<Recipe> };
   notices: { key: string; value: Kept<Notice> };
+  vessels: { key: string; value: Kept<Vessel> };
+  bottles: { key: string; value: Kept<Bottle> };
   log: { key: string; value: KeptLogEntry; indexes: { by_barrel: string; by_round: number; by_at: number } };
   meta: { key: string; value: unknown };
   answers: { key: string; value: KeptAnswer };
@@ -131,6 +135,8 @@ export const READ_STORES = [
   'reservations',
   'recipes',
   'notices',
+  'vessels',
+  'bottles',
   'log',
   'photos',
   'meta',

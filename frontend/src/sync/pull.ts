@@ -29,6 +29,8 @@ const ROW_STORES = [
   'log',
   'photos',
   'notices',
+  'vessels',
+  'bottles',
 ] as const;
 const PAGE_STORES = [...ROW_STORES, 'meta', 'outbox'] as const;
 

@@ -56,4 +56,12 @@ export const RELEASES: readonly Release[] = [
       upgrade.objectStore('log').createIndex('by_at', 'at_ms');
     },
   },
+  {
+    version: 6,
+    build(db, upgrade) {
+      RELEASES[4]?.build(db, upgrade);
+      db.createObjectStore('vessels', { keyPath: 'id' });
+      db.createObjectStore('bottles', { keyPath: 'id' });
+    },
+  },
 ];

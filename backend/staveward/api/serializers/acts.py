@@ -80,6 +80,9 @@ class CuringVerdictInput(BarrelActInput):
 class DecantInput(BarrelActInput):
     measured_volume_l = volume_field(above_zero=False)
     abv_pct = StrengthField(**OPTIONAL)
+    vessel_name = TextField(
+        max_length=80, allow_blank=True, help_text="What the vessel it goes into is called.", **OPTIONAL
+    )
 
 
 class HoldInput(BarrelActInput):

@@ -7,6 +7,7 @@ from rest_framework import serializers
 
 from staveward.api import choices
 from staveward.api.serializers.barrels import BarrelOutput
+from staveward.api.serializers.bottles import BottleOutput
 from staveward.api.serializers.clubs import ClubOutput
 from staveward.api.serializers.log import LogEntryOutput
 from staveward.api.serializers.notices import NoticeOutput
@@ -14,6 +15,7 @@ from staveward.api.serializers.people import PersonOutput
 from staveward.api.serializers.places import PlaceOutput
 from staveward.api.serializers.recipes import RecipeOutput
 from staveward.api.serializers.reservations import ReservationOutput
+from staveward.api.serializers.vessels import VesselOutput
 
 ROWS = PolymorphicProxySerializer(
     "ChangedRow",
@@ -26,6 +28,8 @@ ROWS = PolymorphicProxySerializer(
         ReservationOutput,
         RecipeOutput,
         NoticeOutput,
+        VesselOutput,
+        BottleOutput,
     ],
     resource_type_field_name=None,
 )

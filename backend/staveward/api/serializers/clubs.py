@@ -7,7 +7,15 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from rest_framework import serializers
 
-from staveward.api.fields import FlagField, NumberField, StrictSerializer, TextField, WholeField
+from staveward.api import choices
+from staveward.api.fields import (
+    FlagField,
+    NumberField,
+    StrictSerializer,
+    TextField,
+    WholeField,
+    WordField,
+)
 from staveward.selectors.care_lines import LONGEST_HOURS, care_lines
 
 MANY_LAW_ANSWERS = 30
@@ -85,6 +93,7 @@ class ClubEditInput(StrictSerializer):
     members_may_tend = FlagField(required=False)
     sharers_may_fill = FlagField(required=False)
     members_may_taste_all = FlagField(required=False)
+    pull_by = WordField(choices=choices.PULL_BY, required=False)
     care = CareField(required=False)
     sample_budget_pct = NumberField(0, 50, required=False)
     pencil_days = WholeField(min_value=1, max_value=90, required=False)
@@ -141,6 +150,7 @@ class ClubOutput(serializers.Serializer):
     members_may_tend = serializers.BooleanField()
     sharers_may_fill = serializers.BooleanField()
     members_may_taste_all = serializers.BooleanField()
+    pull_by = serializers.ChoiceField(choices=choices.PULL_BY)
     sample_budget_pct = serializers.FloatField()
     pencil_days = serializers.IntegerField()
     turnaround_days = serializers.IntegerField()

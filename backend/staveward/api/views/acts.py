@@ -10,7 +10,7 @@ from rest_framework.serializers import Serializer
 
 from staveward.api.idempotency import uuid7_checked
 from staveward.api.schema import NEW_ID, SENT_AT, WRITE, documented
-from staveward.api.serializers import acts, fills, readings, tastings
+from staveward.api.serializers import acts, bottles, fills, readings, tastings
 from staveward.api.serializers.log import LogEntryOutput
 from staveward.api.validation import validated
 from staveward.api.views.base import ClubView
@@ -101,6 +101,12 @@ SUMMARIES: dict[str, tuple[str, str, type[Serializer[Any]]]] = {
     "tag-issues": ("TagIssue", "Give a barrel another tag", acts.TagIssueInput),
     "troubles": ("Trouble", "Raise trouble at a barrel", acts.TroubleInput),
     "trouble-settlements": ("TroubleSettlement", "Settle trouble", acts.TroubleSettlementInput),
+    "pull-votes": ("PullVote", "Say whether a fill is to be pulled", bottles.PullVoteInput),
+    "pulls": ("Pull", "Decide that a fill is pulled", bottles.PullInput),
+    "blends": ("Blend", "Pour vessels together into a new one", bottles.BlendInput),
+    "discards": ("Discard", "Pour away what a vessel holds", bottles.DiscardInput),
+    "bottlings": ("Bottling", "Fill bottles from a vessel and divide them", bottles.BottlingInput),
+    "bottle-changes": ("BottleChange", "Say what became of a bottle", bottles.BottleChangeInput),
     "voids": ("Void", "Take an entry back", acts.VoidInput),
     "tray-decisions": ("TrayDecision", "Decide on an entry that was set aside", acts.TrayDecisionInput),
 }

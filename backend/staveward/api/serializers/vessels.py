@@ -1,0 +1,41 @@
+"""Vessels: what the API shows of them."""
+
+from __future__ import annotations
+
+from rest_framework import serializers
+
+from staveward.api import choices
+from staveward.api.serializers.bottles import DivisionOutput
+from staveward.api.serializers.common import ShareOutput
+
+
+class VesselDrawOutput(serializers.Serializer):
+    """What one act took out."""
+
+    act = serializers.UUIDField()
+    collection = serializers.CharField()
+    happened_at = serializers.DateTimeField()
+    volume_l = serializers.FloatField()
+
+
+class VesselOutput(serializers.Serializer):
+    id = serializers.UUIDField()
+    name = serializers.CharField(allow_blank=True)
+    made_by = serializers.CharField(help_text="The collection of the act that made it.")
+    made_at = serializers.DateTimeField()
+    barrel = serializers.UUIDField(allow_null=True)
+    fill = serializers.UUIDField(allow_null=True)
+    volume_l = serializers.FloatField(help_text="At the start.")
+    left_l = serializers.FloatField()
+    abv_pct = serializers.FloatField(allow_null=True)
+    abv_basis = serializers.ChoiceField(choices=choices.VESSEL_ABV_BASES)
+    sugar_g_l = serializers.FloatField()
+    spirit = serializers.ChoiceField(choices=choices.SPIRITS)
+    family = serializers.ChoiceField(choices=choices.FAMILIES)
+    allergens = serializers.ListField(child=serializers.ChoiceField(choices=choices.ALLERGENS))
+    is_private = serializers.BooleanField()
+    cost_minor = serializers.IntegerField(allow_null=True)
+    club_weight = serializers.IntegerField(help_text="The club's own weight beside the sharers'.")
+    shares = ShareOutput(many=True)
+    draws = VesselDrawOutput(many=True)
+    bottlings = DivisionOutput(many=True, help_text="How each bottling was divided, and what it cost each.")

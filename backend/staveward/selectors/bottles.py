@@ -1,0 +1,136 @@
+"""The bottle ledger: who holds which bottle, how full it is, and until when it is at its best.
+
+A private fill's bottles are known to its sharers, to whoever holds one, and to the keepers; all others to the club.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from datetime import timedelta
+from typing import Any
+from uuid import UUID
+from zoneinfo import ZoneInfo
+
+from django.db.models import Count, Q, QuerySet
+
+from staveward.models import Act, Bottle, BottleChange, Club, Person, VesselDraw
+from staveward.science.bottles import keeping_days
+from staveward.science.vocabulary import Family
+from staveward.selectors.authority import permits
+from staveward.selectors.shapes import date_text, instant_text, key_text
+
+# What is done with liquid that has left the wood; whose it is follows from the vessel, not from the barrel's fill.
+FROM_GLASS = frozenset({"bottlings", "blends", "discards", "bottle-changes"})
+# Mixes are built on fortified and aromatised wine more often than not, so they are counted as wine: design value.
+WINE_FAMILIES = frozenset({Family.WINE.value})
+
+
+def bottle_queryset(club: Club, reader: Person) -> QuerySet[Bottle]:
+    """Returns the bottles a reader may know of, newest bottling first."""
+    bottles = Bottle.objects.for_club(club).filter(
+        bottling__act__is_head=True, bottling__act__is_void=False, bottling__vessel__stands=True
+    )
+    if not permits(reader, "see_private"):
+        shared = Q(bottling__vessel_id__in=_shared_vessels(reader))
+        bottles = bottles.filter(Q(bottling__vessel__is_private=False) | Q(holder=reader) | shared)
+    return (
+        bottles.select_related("bottling__act", "bottling__vessel")
+        .annotate(made=Count("bottling__bottles"))
+        .order_by("-bottling__act__ordered_at", "number", "id")
+    )
+
+
+def _shared_vessels(reader: Person) -> QuerySet[Any]:
+    return VesselDraw.objects.filter(vessel__shares__person=reader).values("vessel_id")
+
+
+def bottle_rows(bottles: Iterable[Bottle], club: Club) -> list[dict[str, Any]]:
+    """Returns bottles as the ledger shows them; the number of queries does not depend on how many."""
+    zone = ZoneInfo(club.timezone)
+    return [_row(bottle, zone) for bottle in bottles]
+
+
+def _row(bottle: Bottle, zone: ZoneInfo) -> dict[str, Any]:
+    bottling, vessel = bottle.bottling, bottle.bottling.vessel
+    abv_pct = bottling.abv_pct if bottling.abv_pct is not None else vessel.abv_pct
+    best_before, is_cold = None, False
+    if bottle.ended_at is None and abv_pct is not None:
+        gap = max(0.0, 1.0 - bottle.level_ml / bottle.size_ml)
+        keeping = keeping_days(gap, abv_pct, is_wine_based=vessel.family in WINE_FAMILIES)
+        best_before = (bottle.air_at + timedelta(days=keeping.days)).astimezone(zone).date()
+        is_cold = keeping.is_kept_cold
+    return {
+        "id": str(bottle.pk),
+        "tag_code": bottle.tag_code,
+        "number": bottle.number,
+        "made": getattr(bottle, "made", None),
+        "bottling": str(bottling.pk),
+        "vessel": str(vessel.pk),
+        "barrel": key_text(vessel.barrel_id),
+        "fill": key_text(vessel.fill_id),
+        "name": vessel.name,
+        "spirit": vessel.spirit,
+        "family": vessel.family,
+        "allergens": list(vessel.allergens),
+        "is_private": vessel.is_private,
+        "abv_pct": abv_pct,
+        "size_ml": bottle.size_ml,
+        "fill_ml": bottle.fill_ml,
+        "level_ml": bottle.level_ml,
+        "holder": key_text(bottle.holder_id),
+        "bottled_at": instant_text(bottling.act.happened_at),
+        "opened_at": None if bottle.opened_at is None else instant_text(bottle.opened_at),
+        "ended_at": None if bottle.ended_at is None else instant_text(bottle.ended_at),
+        "end": bottle.end,
+        "best_before": date_text(best_before),
+        "is_kept_cold": is_cold,
+    }
+
+
+def division_rows(bottlings: Iterable[Any]) -> list[dict[str, Any]]:
+    """Returns how each bottling was divided, and what it cost each; the shares must be fetched already."""
+    return [
+        {
+            "act": str(bottling.pk),
+            "happened_at": instant_text(bottling.act.happened_at),
+            "heel_ml": bottling.heel_ml,
+            "loss_ml": bottling.loss_ml,
+            "cost_minor": bottling.cost_minor,
+            "shares": [
+                {
+                    "person": key_text(share.person_id),
+                    "bottles": share.bottles,
+                    "heel_ml": share.heel_ml,
+                    "received_ml": share.received_ml,
+                    "fair_ml": share.fair_ml,
+                    "cost_minor": share.cost_minor,
+                }
+                for share in bottling.shares.all()
+            ],
+        }
+        for bottling in bottlings
+    ]
+
+
+def glass_closed(acts: Sequence[Act], reader: Person) -> frozenset[UUID]:
+    """Returns which of these entries tell of private liquid that is not the reader's."""
+    ids = [act.pk for act in acts if act.collection in FROM_GLASS]
+    if not ids or permits(reader, "see_private"):
+        return frozenset()
+    private = {
+        *VesselDraw.objects.filter(act_id__in=ids, vessel__is_private=True).values_list("act_id", flat=True),
+        *BottleChange.objects.filter(act_id__in=ids, bottle__bottling__vessel__is_private=True).values_list(
+            "act_id", flat=True
+        ),
+    }
+    if not private:
+        return frozenset()
+    own = {
+        *VesselDraw.objects.filter(act_id__in=private, vessel__shares__person=reader).values_list(
+            "act_id", flat=True
+        ),
+        *BottleChange.objects.filter(act_id__in=private)
+        .filter(Q(bottle__bottling__vessel__shares__person=reader) | Q(bottle__holder=reader))
+        .values_list("act_id", flat=True),
+    }
+    return frozenset(private - own)

@@ -1,0 +1,311 @@
+"""Bottling: whole bottles by shares, the heel, swaps, costs, and what becomes of each bottle."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from itertools import permutations
+from typing import Any
+from uuid import uuid4
+
+import pytest
+
+from staveward.models import Act, Bottle, BottlingShare, Person
+from staveward.selectors.bottles import bottle_queryset, bottle_rows
+from staveward.selectors.vessels import vessel_queryset, vessel_rows
+from staveward.services.errors import Forbidden, Impossible
+from tests.ledger import DAY0, ClubScene
+from tests.reading import queries_of
+
+pytestmark = pytest.mark.django_db
+
+HALF = [{"size_ml": 500, "fill_ml": 500, "count": 8}]
+
+
+@pytest.fixture
+def scene() -> ClubScene:
+    return ClubScene()
+
+
+def vessel(scene: ClubScene, name: str = "Neap", volume_l: float = 4.2, **fill: Any) -> Act:
+    """A vessel of 4.2 L that cost 90.00, whose sharers hold two and one share."""
+    barrel = scene.barrel(name)
+    parts = [{"name": "rye", "volume_l": 4.7, "abv_pct": 45.0, "cost_minor": 9000}]
+    scene.fill(barrel, parts=parts, **fill)
+    return scene.send("decants", barrel, day=30, measured_volume_l=volume_l, abv_pct=44.0)
+
+
+def bottled(scene: ClubScene, decant: Act, *, day: float = 31, by: str = "keeper", **body: Any) -> Act:
+    return scene.send("bottlings", day=day, by=by, **{"vessel": decant.pk, "bottles": HALF, **body})
+
+
+def got(act: Act) -> dict[str | None, tuple[int, int, int, int | None]]:
+    shares = BottlingShare.objects.filter(bottling_id=act.pk).select_related("person")
+    return {
+        share.person.name if share.person else None: (
+            share.bottles,
+            share.heel_ml,
+            share.received_ml,
+            share.cost_minor,
+        )
+        for share in shares
+    }
+
+
+def rows(scene: ClubScene, by: str = "keeper") -> list[dict[str, Any]]:
+    return bottle_rows(bottle_queryset(scene.club, scene.people[by]), scene.club)
+
+
+def changed(
+    scene: ClubScene, bottle: Bottle, change: str, *, day: float, by: str = "keeper", **body: Any
+) -> Act:
+    return scene.send("bottle-changes", day=day, by=by, bottle=bottle.pk, change=change, **body)
+
+
+def first(scene: ClubScene, holder: str = "sharer") -> Bottle:
+    found = Bottle.objects.filter(holder=scene.people[holder]).order_by("number").first()
+    assert found is not None
+    return found
+
+
+def test_bottles_go_by_shares_and_the_heel_makes_up_for_the_rest(scene: ClubScene) -> None:
+    """Eight bottles for two and one: 5.33 and 2.67, so 5 and 3 (Balinski and Young, Fair Representation, 2001)."""
+    act = bottled(scene, vessel(scene), heel_ml=190)
+
+    # 4190 mL in all: 2793 and 1397 are owed, 2500 and 1500 given, so the heel is the first one's.
+    assert got(act) == {"Sharer": (5, 190, 2690, 5765), "Other Sharer": (3, 0, 1500, 3214)}
+    # 4.19 of 4.2 L carry their part of the 90.00.
+    assert sum(line[3] or 0 for line in got(act).values()) == round(9000 * 4.19 / 4.2)
+    assert act.flags == []
+    assert Bottle.objects.count() == 8
+    assert len({bottle.tag_code for bottle in Bottle.objects.all()}) == 8
+
+
+def test_several_sizes_are_divided_the_largest_first(scene: ClubScene) -> None:
+    sizes = [{"size_ml": 200, "fill_ml": 200, "count": 2}, {"size_ml": 500, "fill_ml": 500, "count": 7}]
+    act = bottled(scene, vessel(scene), bottles=sizes)
+
+    assert {name: line[:3] for name, line in got(act).items()} == {
+        "Sharer": (5, 0, 2500),
+        "Other Sharer": (4, 0, 1400),
+    }
+
+
+def test_a_swap_is_kept_marked_and_paid_for(scene: ClubScene) -> None:
+    sharer, other = scene.people["sharer"].pk, scene.people["other_sharer"].pk
+    given = [{"person": sharer, "size_ml": 500, "count": 4}, {"person": other, "size_ml": 500, "count": 4}]
+
+    act = bottled(scene, vessel(scene, volume_l=4.0), given=given)
+
+    assert act.flags == ["swapped"]
+    assert {name: (line[0], line[3]) for name, line in got(act).items()} == {
+        "Sharer": (4, 4500),
+        "Other Sharer": (4, 4500),
+    }
+    assert BottlingShare.objects.get(person_id=sharer).fair_ml == 2500
+
+
+def test_what_was_given_as_the_shares_say_is_no_swap(scene: ClubScene) -> None:
+    sharer, other = scene.people["sharer"].pk, scene.people["other_sharer"].pk
+    given = [{"person": sharer, "size_ml": 500, "count": 5}, {"person": other, "size_ml": 500, "count": 3}]
+
+    assert bottled(scene, vessel(scene), given=given).flags == []
+
+
+@pytest.mark.parametrize(
+    ("given", "said"),
+    [
+        ([("sharer", 500, 5)], "5 bottles of 500 mL are given out, 8 were filled"),
+        ([("sharer", 700, 8)], "No bottle of that size"),
+        ([("sharer", 500, 9)], "9 bottles of 500 mL are given out, 8 were filled"),
+    ],
+)
+def test_a_division_that_does_not_add_up_is_refused(
+    scene: ClubScene, given: list[tuple[str, int, int]], said: str
+) -> None:
+    lines = [{"person": scene.people[who].pk, "size_ml": size, "count": n} for who, size, n in given]
+
+    with pytest.raises(Impossible) as refused:
+        bottled(scene, vessel(scene), given=lines)
+
+    assert said in refused.value.detail
+
+
+def test_what_no_bottle_and_no_vessel_holds_is_refused(scene: ClubScene) -> None:
+    decant = vessel(scene)
+    for body in (
+        {"bottles": [{"size_ml": 500, "fill_ml": 551, "count": 1}]},
+        {"bottles": [{"size_ml": 500, "fill_ml": 500, "count": 10}]},
+        {"bottles": [*HALF, *HALF]},
+        {"given": [{"person": uuid4(), "size_ml": 500, "count": 8}]},
+        {"vessel": uuid4()},
+    ):
+        with pytest.raises(Impossible):
+            bottled(scene, decant, **body)
+    assert not Bottle.objects.exists()
+
+
+def test_a_little_more_than_is_left_is_kept_and_flagged(scene: ClubScene) -> None:
+    act = bottled(scene, vessel(scene), bottles=[{"size_ml": 500, "fill_ml": 500, "count": 9}])
+
+    assert act.flags == ["over_vessel"]
+
+
+def test_a_fill_of_nobody_is_bottled_for_the_club(scene: ClubScene) -> None:
+    act = bottled(scene, vessel(scene, sharers=[]))
+
+    assert got(act)[None][:3] == (8, 0, 4000)
+    assert {row["holder"] for row in rows(scene)} == {None}
+
+
+def test_equal_shares_draw_lots_that_can_be_drawn_again(scene: ClubScene) -> None:
+    sharers = [
+        {"person": scene.people[name].pk, "weight": 1} for name in ("sharer", "other_sharer", "member")
+    ]
+    act_id = uuid4()
+    act = bottled(scene, vessel(scene, sharers=sharers), act_id=act_id)
+
+    again = ClubScene("Next Door")
+    again.people.update(scene.people)
+    assert sorted(line[0] for line in got(act).values()) == [2, 3, 3]
+    drawn = got(act)
+    assert got(Act.objects.get(pk=act_id)) == drawn
+
+
+def test_a_bottling_taken_back_takes_its_bottles_off_the_ledger_and_the_liquid_back(scene: ClubScene) -> None:
+    decant = vessel(scene)
+    act = bottled(scene, decant)
+    assert vessel_rows(vessel_queryset(scene.club, scene.people["keeper"]))[0]["left_l"] == pytest.approx(0.2)
+
+    scene.send("voids", day=32, act=act.pk, reason="wrong bottles")
+
+    assert rows(scene) == []
+    assert vessel_rows(vessel_queryset(scene.club, scene.people["keeper"]))[0]["left_l"] == 4.2
+
+
+def test_a_vessel_tells_how_it_was_divided(scene: ClubScene) -> None:
+    bottled(scene, vessel(scene))
+
+    (division,) = vessel_rows(vessel_queryset(scene.club, scene.people["sharer"]))[0]["bottlings"]
+    assert [(share["bottles"], share["received_ml"]) for share in division["shares"]] == [
+        (5, 2500),
+        (3, 1500),
+    ]
+
+
+def test_what_becomes_of_a_bottle_is_laid_from_its_acts_in_any_order(scene: ClubScene) -> None:
+    steps = [
+        ("opened", 40, {}),
+        ("level", 41, {"level_ml": 250}),
+        ("handed_over", 42, {"person": scene.people["member"].pk}),
+    ]
+    seen = []
+    for number, turn in enumerate(permutations(steps)):
+        decant = vessel(scene, f"Barrel {number}")
+        act = bottled(scene, decant)
+        bottle = Bottle.objects.get(bottling_id=act.pk, number=1)
+        for change, day, body in turn:
+            changed(scene, bottle, change, day=day, **body)
+        bottle.refresh_from_db()
+        seen.append((bottle.holder_id, bottle.level_ml, bottle.opened_at, bottle.air_at, bottle.end))
+
+    assert set(seen) == {
+        (scene.people["member"].pk, 250, DAY0 + timedelta(days=40), DAY0 + timedelta(days=41), "")
+    }
+
+
+def test_best_before_follows_the_gap_and_the_last_air(scene: ClubScene) -> None:
+    """A full bottle of spirit two years, half full half a year: common practice, no source (table ``keeping``)."""
+    bottled(scene, vessel(scene))
+    bottle = first(scene)
+    closed = next(row for row in rows(scene) if row["id"] == str(bottle.pk))
+    assert closed["best_before"] == (date(2026, 4, 1) + timedelta(days=720)).isoformat()
+
+    changed(scene, bottle, "level", day=40, level_ml=250)
+
+    opened = next(row for row in rows(scene) if row["id"] == str(bottle.pk))
+    assert opened["best_before"] < closed["best_before"]
+    assert opened["best_before"] > "2026-04-10"
+    assert opened["opened_at"] == "2026-04-10T12:00:00Z"
+
+
+@pytest.mark.parametrize(("change", "end"), [("finished", "finished"), ("broken", "broken")])
+def test_a_bottle_ends_once_and_comes_back_when_that_is_taken_back(
+    scene: ClubScene, change: str, end: str
+) -> None:
+    bottled(scene, vessel(scene))
+    bottle = first(scene)
+    act = changed(scene, bottle, change, day=50)
+    bottle.refresh_from_db()
+    assert (bottle.end, bottle.level_ml) == (end, 0)
+
+    scene.send("voids", day=51, act=act.pk, reason="another bottle")
+
+    bottle.refresh_from_db()
+    assert (bottle.end, bottle.level_ml) == ("", 500)
+
+
+def test_a_bottle_handed_out_of_the_club_is_away(scene: ClubScene) -> None:
+    bottled(scene, vessel(scene))
+    bottle = first(scene)
+
+    changed(scene, bottle, "handed_over", day=50, person=None)
+
+    bottle.refresh_from_db()
+    assert (bottle.holder_id, bottle.end) == (None, "away")
+
+
+def test_only_whoever_holds_or_held_a_bottle_and_the_keeper_change_it(scene: ClubScene) -> None:
+    bottled(scene, vessel(scene))
+    bottle = first(scene)
+    changed(scene, bottle, "opened", day=40, by="sharer")
+    for stranger in ("member", "other_sharer", "tablet"):
+        with pytest.raises(Forbidden):
+            changed(scene, bottle, "opened", day=40, by=stranger)
+
+    changed(scene, bottle, "handed_over", day=41, by="sharer", person=scene.people["member"].pk)
+
+    changed(scene, bottle, "level", day=42, by="member", level_ml=100)
+
+
+def test_an_impossible_level_is_refused(scene: ClubScene) -> None:
+    bottled(scene, vessel(scene))
+    bottle = first(scene)
+
+    for body in ({"level_ml": 551}, {}):
+        with pytest.raises(Impossible):
+            changed(scene, bottle, "level", day=40, **body)
+    with pytest.raises(Impossible):
+        scene.send("bottle-changes", day=40, bottle=uuid4(), change="opened")
+    with pytest.raises(Impossible):
+        changed(scene, bottle, "handed_over", day=40, person=uuid4())
+
+
+def test_a_private_bottle_is_its_sharers_and_its_holders(scene: ClubScene) -> None:
+    bottled(scene, vessel(scene, is_private=True))
+    changed(scene, first(scene), "handed_over", day=40, person=scene.people["member"].pk)
+
+    seen = {name: len(rows(scene, name)) for name in ("keeper", "sharer", "other_sharer", "member", "owner")}
+
+    assert seen == {"keeper": 8, "sharer": 8, "other_sharer": 8, "member": 1, "owner": 0}
+
+
+def test_who_may_bottle(scene: ClubScene) -> None:
+    decant = vessel(scene)
+    for who in ("member", "sharer", "tablet"):
+        with pytest.raises(Forbidden):
+            bottled(scene, decant, by=who)
+    scene.club.sharers_may_fill = True
+    scene.club.save()
+    for person in scene.people.values():
+        person.refresh_from_db()
+
+    assert bottled(scene, decant, by="sharer").placement == "placed"
+
+
+def test_many_bottles_cost_no_more_queries_than_few(scene: ClubScene) -> None:
+    def spend(name: str, count: int) -> int:
+        bottled(scene, vessel(scene, name), bottles=[{"size_ml": 50, "fill_ml": 50, "count": count}])
+        reader: Person = scene.people["member"]
+        return queries_of(lambda: bottle_rows(bottle_queryset(scene.club, reader), scene.club))
+
+    assert spend("Few", 2) == spend("Many", 40)
