@@ -47,6 +47,7 @@ function contentsOf(entry: OutboxEntry, budget_pct: number): Contents {
     near: null,
     forecast_at: null,
     climate_guessed: true,
+    pull: null,
   };
 }
 
