@@ -130,7 +130,7 @@ def sample() -> Iterator[Mutant]:
 
 
 def own_tests(folder: Path, room: str) -> list[str]:
-    """Gives a room's doctests, its page and the test files that import it, or the room it is tested through."""
+    """Gives the doctests, page and bounds of a room, and the test files that import it or its door."""
     rooms = {room, TESTED_THROUGH.get(room, room)}
     files = []
     for path in (folder / "tests" / "science").glob("test_*.py"):
@@ -147,6 +147,9 @@ def own_tests(folder: Path, room: str) -> list[str]:
     pages = [
         f"{page}[{one}]" for one in sorted(rooms) if (folder / "docs" / "science" / f"{one}.md").exists()
     ]
+    bounds = folder / "tests" / "science" / "test_all_refuse.py"
+    if bounds not in files:
+        files.append(bounds)
     doctests = [str(SCIENCE / f"{one}.py") for one in sorted(rooms)]
     return [*doctests, *pages, *(str(path.relative_to(folder)) for path in files)]
 

@@ -319,3 +319,19 @@ def test_it_refuses_what_cannot_be(name: str):
     with pytest.raises(ScienceError, match=argument) as caught:
         call()
     assert type(caught.value) is error
+
+
+@pytest.mark.parametrize("figure", [intraclass_correlations, kendall_w])
+@pytest.mark.parametrize("table", [[5.0, 6.0, 7.0], 5.0, np.full((2, 2, 2), 5.0)])
+def test_a_table_has_rows_and_columns(figure, table):
+    """A list, a number and a cube are none."""
+    with pytest.raises(Inconsistent, match="ratings"):
+        figure(table)
+
+
+@pytest.mark.parametrize("figure", [intraclass_correlations, kendall_w])
+@pytest.mark.parametrize("table", [[[5.0, 6.0, 7.0]], [[5.0], [6.0], [7.0]]])
+def test_one_target_or_one_taster_is_too_little(figure, table):
+    """Two of each at least."""
+    with pytest.raises(Underdetermined, match="ratings"):
+        figure(table)
