@@ -30,7 +30,7 @@ FILLS_BEFORE = 4
 BATCH = 2000
 
 
-def club_write(barrel_count: int) -> tuple[Club, Person]:
+def club_write(barrel_count: int, entries: int = ENTRIES_A_BARREL) -> tuple[Club, Person]:
     """Writes a club and returns it with its admin."""
     chance = random.Random(1906)
     slug = f"bench-{barrel_count}"
@@ -56,7 +56,7 @@ def club_write(barrel_count: int) -> tuple[Club, Person]:
         batch_size=500,
     )
     open_fills = _fills(club, admin, people, barrels, now, chance)
-    _entries(club, people, open_fills, now, chance)
+    _entries(club, people, open_fills, now, chance, entries)
     forecast_refresh(stay_ids=list(open_fills), now=timezone.now())
     return club, admin
 
@@ -133,19 +133,27 @@ def _fills(
                 open_fills[act.id] = act
     Act.objects.bulk_create(acts, batch_size=BATCH)
     Stay.objects.bulk_create(stays, batch_size=BATCH)
+    for act in acts:
+        act.stay_id = act.pk
+    Act.objects.bulk_update(acts, ["stay"], batch_size=200)
     Fill.objects.bulk_create(fills, batch_size=BATCH)
     FillShare.objects.bulk_create(shares, batch_size=BATCH)
     return open_fills
 
 
 def _entries(
-    club: Club, people: list[Person], open_fills: dict[UUID, Act], now: datetime, chance: random.Random
+    club: Club,
+    people: list[Person],
+    open_fills: dict[UUID, Act],
+    now: datetime,
+    chance: random.Random,
+    entries: int,
 ) -> None:
     for stay_id, fill in open_fills.items():
         acts, tastings, tendings = [], [], []
         days = (now - fill.ordered_at).total_seconds() / 86_400.0
-        for number in range(2 * ENTRIES_A_BARREL):
-            at = fill.ordered_at + timedelta(days=days * (number + 1) / (2 * ENTRIES_A_BARREL + 1))
+        for number in range(2 * entries):
+            at = fill.ordered_at + timedelta(days=days * (number + 1) / (2 * entries + 1))
             author = chance.choice(people)
             assert fill.barrel is not None
             if number % 2:

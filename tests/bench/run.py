@@ -23,7 +23,7 @@ django.setup()
 from django.core.management import call_command  # noqa: E402
 from django.test.utils import setup_test_environment  # noqa: E402
 
-from tests.bench import report, science, tasting  # noqa: E402
+from tests.bench import barrel, changes, phone, report, science, tasting  # noqa: E402
 from tests.bench.clubs import club_write  # noqa: E402
 from tests.bench.rounds import yardstick  # noqa: E402
 
@@ -39,9 +39,13 @@ def main() -> None:
     small, small_admin = club_write(30)
     print(report.compared(small, small_admin, 30), flush=True)
     print(tasting.compared(small, small_admin), flush=True)
+    print(barrel.compared(small, small_admin), flush=True)
     big, big_admin = club_write(int(os.environ.get("BENCH_BARRELS", "1000")))
     print(report.compared(big, big_admin, 1000), flush=True)
     print(report.queries_compared((small, small_admin), (big, big_admin)), flush=True)
+    print(changes.read_whole(big, big_admin), flush=True)
+    for line in phone.lines():
+        print(line, flush=True)
     first_load()
 
 
