@@ -23,9 +23,6 @@ ALL_WELL = {
 }
 CLOCK = 12
 THIRD = 4
-# A bung that is not known to be tight rests at the water line, never under it.
-AT_WATER_LINE = {3: 9, 9: 3}
-FIRST_AT_WATER_LINE = 3
 
 
 def walk(club: Club, reader: Person, now: datetime) -> dict[str, Any]:
@@ -69,8 +66,8 @@ def walk(club: Club, reader: Person, now: datetime) -> dict[str, Any]:
 def next_bung_clock(view: BarrelView) -> int | None:
     """Returns where the bung should point after the next turn, or None where nothing is turned.
 
-    A fill is rolled once round and rests bung up. A hold goes on by a third, so that no stave stays dry for long; a
-    bung that may weep goes from one water line to the other.
+    A fill is rolled once round and rests bung up, and so does whatever has a bung that is not known to be tight. A hold
+    behind a tight bung goes on by a third, so that no stave stays dry for long.
     """
     if view.state[0] == BarrelState.FILLED:
         return BUNG_UP
@@ -79,7 +76,7 @@ def next_bung_clock(view: BarrelView) -> int | None:
     clock = view.stay.bung_clock
     if view.barrel.bung_tight:
         return (clock + THIRD - 1) % CLOCK + 1
-    return AT_WATER_LINE.get(clock, FIRST_AT_WATER_LINE)
+    return BUNG_UP
 
 
 def _card(view: BarrelView, due: list[CareDue], now: datetime) -> dict[str, Any]:

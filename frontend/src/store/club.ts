@@ -83,3 +83,18 @@ export function readLog(barrel: Uuid): ReadonlySignal<LogEntry[] | null> {
   }
   return log;
 }
+
+const recent = new Map<number, ReadonlySignal<LogEntry[]>>();
+
+/** The entries of the whole cellar since an instant, newest first. Ask for few instants: each is kept. */
+export function readSince(from_ms: number): ReadonlySignal<LogEntry[]> {
+  let found = recent.get(from_ms);
+  if (!found) {
+    found = live<LogEntry[]>(['log'], [], async (db) => {
+      const kept = await db.getAllFromIndex('log', 'by_at', IDBKeyRange.lowerBound(from_ms));
+      return kept.reverse().map((one) => one.row);
+    });
+    recent.set(from_ms, found);
+  }
+  return found;
+}

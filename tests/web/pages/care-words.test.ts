@@ -9,7 +9,18 @@ import {
   lateSentenceOf,
   nextLine,
 } from '~/pages/words/care.ts';
-import { nextPlaces, walkPlaces, walkPress, walkSentence } from '~/pages/words/walk.ts';
+import { dayStart } from '~/pages/words/time.ts';
+import {
+  isClimateDue,
+  lateSince,
+  nextBungClock,
+  nextPlaces,
+  turned,
+  turnWords,
+  walkPlaces,
+  walkPress,
+  walkSentence,
+} from '~/pages/words/walk.ts';
 import { barrel, CLUB, NOON_MS } from '../cast.ts';
 
 const now = { now_ms: NOON_MS, timezone: 'Europe/London' };
@@ -111,12 +122,46 @@ describe('the walk', () => {
     const kept = walkPlaces([done, lee, neap], [place(CLUB, 'Cellar', 1)], now, new Map([[done.id, 0]]));
     expect(kept[0]!.rows.map((row) => row.barrel.name)).toEqual(['Done', 'Neap', 'Lee Shore']);
   });
-  test('one press records the looks that are due, and no more', () => {
+  test('one press records roll, look and spigot in one', () => {
     const [, row] = rooms[0]!.rows;
-    expect(row!.press).toEqual({ label: 'All well', tasks: ['roll'] });
+    expect(row!.press).toEqual({ label: 'All well', tasks: ['roll', 'leak_check', 'spigot_check'] });
   });
-  test('changed water takes the roll along', () =>
-    expect(rooms[0]!.rows[0]!.press).toEqual({ label: 'Water changed', tasks: ['water_change', 'roll'] }));
+  test('changed water takes roll and look along', () =>
+    expect(rooms[0]!.rows[0]!.press).toEqual({
+      label: 'Water changed',
+      tasks: ['water_change', 'roll', 'leak_check'],
+    }));
+  test('says since when the longest has been late', () => {
+    expect(lateSince(neap.care, now)).toBe('Late since 21\u00a0February.');
+    expect(lateSince(lee.care, now)).toBe('');
+  });
+  test('what is filled rests bung up; a hold turns on only behind a tight bung', () => {
+    const rests = (state: string, bung_tight: boolean, bung_clock: number) =>
+      nextBungClock({ state, bung_tight, bung_clock } as never);
+    expect([rests('filled', true, 12), rests('filled', false, 4)]).toEqual([12, 12]);
+    expect([rests('held', true, 12), rests('held', true, 4), rests('held', true, 8)]).toEqual([4, 8, 12]);
+    expect([rests('held', false, 12), rests('held', false, 4)]).toEqual([12, 12]);
+    const held = { state: 'held', bung_tight: true, bung_clock: 12 } as const;
+    expect(turned(held, ['roll'])).toEqual({ bung_clock: 4 });
+    expect(turned(held, ['leak_check'])).toEqual({});
+    expect(turned({ ...held, bung_tight: false }, ['roll'])).toEqual({});
+    expect(turnWords(held)).toBe('Turn it on: the bung to 4 o’clock.');
+    expect(turnWords({ ...held, bung_clock: 8 })).toBe('Turn it till the bung is up, from 8 o’clock.');
+  });
+  test('the climate of a place is due by the club’s own period, and where nobody ever read it', () => {
+    expect(isClimateDue(null, 168, now)).toBe(true);
+    expect(isClimateDue(now.now_ms - 6 * 86_400_000, 168, now)).toBe(false);
+    expect(isClimateDue(now.now_ms - 7 * 86_400_000, 168, now)).toBe(true);
+  });
+  test('a day begins at midnight on the club’s wall, also when the clocks change', () => {
+    const start = (at: string, timezone: string) =>
+      new Date(dayStart({ now_ms: Date.parse(at), timezone })).toISOString();
+    expect(start('2026-03-01T12:34:56Z', 'UTC')).toBe('2026-03-01T00:00:00.000Z');
+    expect(start('2026-03-29T21:00:00Z', 'Europe/London')).toBe('2026-03-29T00:00:00.000Z');
+    expect(start('2026-10-25T23:30:00Z', 'Europe/London')).toBe('2026-10-24T23:00:00.000Z');
+    expect(start('2026-03-01T01:00:00Z', 'Asia/Kathmandu')).toBe('2026-02-28T18:15:00.000Z');
+    expect(start('2026-03-01T00:00:00Z', 'UTC')).toBe('2026-03-01T00:00:00.000Z');
+  });
   test('a barrel in trouble is opened, never waved through', () => {
     const troubles = [{ id: 't', kind: 'leak', since: '2026-03-01T09:00:00Z', quarantine: false, note: '' }];
     expect(walkPress(barrel({ troubles } as never) as never, [{ task: 'roll' }]).label).toBe('Open');

@@ -12,6 +12,7 @@ import { type Kept, keep, keptWords } from '../parts/keep.ts';
 import { liftingWords } from '../words/barrel.ts';
 import { litres } from '../words/numbers.ts';
 import { typedNumber } from '../words/typed.ts';
+import { nextBungClock } from '../words/walk.ts';
 
 export type TendKind = 'top_up' | 'water_changed' | 'all_well' | 'weigh';
 
@@ -25,6 +26,8 @@ const TITLES: Record<TendKind, string> = {
 export interface TendSheetProps {
   barrel: ShownBarrel;
   kind: TendKind;
+  /** What the same visit settled besides. */
+  also?: TendingTask[];
   onClose: () => void;
   onSaid: (words: string) => void;
 }
@@ -32,12 +35,14 @@ export interface TendSheetProps {
 const CLOCKS = [12, 4, 8];
 
 /** What was done at the barrel, with the one figure it needs. */
-export function TendSheet({ barrel, kind, onClose, onSaid }: TendSheetProps) {
+export function TendSheet({ barrel, kind, also = [], onClose, onSaid }: TendSheetProps) {
   const isHold = barrel.contents?.kind === 'hold';
   const half = barrel.water ? String(Number(barrel.water.half_volume_l.toFixed(2))) : '';
   const [amount, setAmount] = useState(kind === 'water_changed' && isHold ? half : '');
   const [strength, setStrength] = useState('');
-  const [clock, setClock] = useState(String(barrel.bung_clock));
+  const [clock, setClock] = useState(
+    String(kind === 'water_changed' ? nextBungClock(barrel) : barrel.bung_clock),
+  );
   const [measure, setMeasure] = useState<'weight' | 'dip'>('weight');
   const [note, setNote] = useState('');
   const [wrong, setWrong] = useState<{ amount?: string; strength?: string; kept?: string }>({});
@@ -62,7 +67,10 @@ export function TendSheet({ barrel, kind, onClose, onSaid }: TendSheetProps) {
     const kept: Kept =
       kind === 'weigh'
         ? await keep('readings', readingBody(barrel.id, measure, volume!, note))
-        : await keep('tendings', tendingBody({ barrel, kind, volume, abv, clock: Number(clock), note }));
+        : await keep(
+            'tendings',
+            tendingBody({ barrel, kind, also, volume, abv, clock: Number(clock), note }),
+          );
     setBusy(false);
     if (kept.ok) onSaid(`${TITLES[kind]}: ${keptWords().toLowerCase()}`);
     else setWrong({ kept: kept.words });
@@ -126,7 +134,7 @@ export function TendSheet({ barrel, kind, onClose, onSaid }: TendSheetProps) {
             hint="What is poured in changes the fill and its shares."
           />
         )}
-        {kind === 'water_changed' && isHold && (
+        {kind === 'water_changed' && isHold && barrel.bung_tight && (
           <Choice
             label="The bung now stands"
             value={clock}
@@ -135,7 +143,7 @@ export function TendSheet({ barrel, kind, onClose, onSaid }: TendSheetProps) {
               value: String(hour),
               label: hour === 12 ? 'up' : `at ${hour} o’clock`,
             }))}
-            hint="Turn it by a third each week, so that every stave stays wet. Only if the bung is tight."
+            hint="Turned on by a third each week, so that every stave stays wet."
           />
         )}
         <Field label="A note" value={note} onInput={setNote} maxLength={2000} />
@@ -187,18 +195,19 @@ function readingBody(barrel: string, kind: 'weight' | 'dip', value: number, note
 interface Tended {
   barrel: ShownBarrel;
   kind: TendKind;
+  also: TendingTask[];
   volume: number | null;
   abv: number | null;
   clock: number;
   note: string;
 }
 
-function tendingBody({ barrel, kind, volume, abv, clock, note }: Tended): TendingBody {
+function tendingBody({ barrel, kind, also, volume, abv, clock, note }: Tended): TendingBody {
   const tasks: TendingTask[] =
     kind === 'top_up'
       ? ['top_up']
       : kind === 'water_changed'
-        ? ['water_change']
+        ? ['water_change', ...also]
         : ['roll', 'leak_check', 'spigot_check'];
   return {
     barrel: barrel.id,

@@ -1,6 +1,7 @@
 import './style.css';
-import { useEffect, useState } from 'preact/hooks';
+import { useEffect, useRef, useState } from 'preact/hooks';
 import { Empty } from '~/components/empty/index.tsx';
+import { countUse } from '~/components/lesson/uses.ts';
 import { Loading } from '~/components/loading/index.tsx';
 import { Notice } from '~/components/notice/index.tsx';
 import { Press } from '~/components/press/index.tsx';
@@ -11,24 +12,45 @@ import { Sill } from '~/components/sill/index.tsx';
 import { StaveList } from '~/components/stave-list/index.tsx';
 import { Title } from '~/components/words/index.tsx';
 import type { TendingBody } from '~/outbox/bodies.ts';
-import { barrels, places, type ShownBarrel } from '~/outbox/overlay.ts';
+import { barrels, club, type LogLine, places, type ShownBarrel } from '~/outbox/overlay.ts';
+import { lastClimate, lastTended } from '~/outbox/recent.ts';
 import { takeBack } from '~/outbox/record.ts';
 import { clockIn } from '~/science/dates.ts';
 import { syncStatus } from '~/sync/status.ts';
+import { TendSheet } from '../barrel/tend-sheet.tsx';
+import { LookDrawing } from '../lessons/look.tsx';
+import { RollDrawing } from '../lessons/roll.tsx';
+import { WalkDrawing } from '../lessons/walk.tsx';
 import { BarrelRow } from '../parts/barrel-row.tsx';
 import { clubZone, moment } from '../parts/clock.ts';
 import { isFirstLoad } from '../parts/first-load.ts';
 import { Fresh } from '../parts/fresh.tsx';
 import { keep } from '../parts/keep.ts';
+import { LessonFor } from '../parts/lesson-for.tsx';
+import { nameOf } from '../parts/me.ts';
 import { liftingWords } from '../words/barrel.ts';
-import { dueSentence, harmfullyLate, lateLines, lateSentence } from '../words/care.ts';
-import { fullDay, today } from '../words/time.ts';
+import { dueSentence, harmfullyLate, lateSentence } from '../words/care.ts';
+import { logWhat } from '../words/log.ts';
+import { dayStart, fullDay, type Moment, today } from '../words/time.ts';
 import { troubleVerdict } from '../words/trouble.ts';
-import { type WalkPlace, type WalkRow, walkPlaces, walkSentence, walkTurn } from '../words/walk.ts';
+import {
+  isClimateDue,
+  lateSince,
+  nextPlaces,
+  turned,
+  turnWords,
+  type WalkPlace,
+  type WalkRow,
+  walkPlaces,
+  walkSentence,
+  walkTurn,
+} from '../words/walk.ts';
 import { ClimateSheet, DoneEarlierSheet } from './sheets.tsx';
 
 /** How long an entry can be undone in its own place. */
 export const UNDO_MS = 6_000;
+
+type WalkSheet = 'trouble' | { climate: string } | { earlier: string } | { water: WalkRow<ShownBarrel> };
 
 /** A mark just made: its row stays where it was until it can no longer be undone. */
 interface Fresh6 {
@@ -42,9 +64,13 @@ export default function Walk() {
   const now = moment();
   const [marks, setMarks] = useState<Fresh6[]>([]);
   const [turns, setTurns] = useState<ReadonlyMap<string, number>>(new Map());
-  const [sheet, setSheet] = useState<'climate' | 'trouble' | { earlier: string } | null>(null);
+  const [sheet, setSheet] = useState<WalkSheet | null>(null);
+  const hasCounted = useRef(false);
   const [said, setSaid] = useState('');
   const [problem, setProblem] = useState('');
+  const begun_ms = dayStart(now);
+  const tended = lastTended(begun_ms);
+  const climate = useClimate(now);
   const rooms = walkPlaces(barrels.value, places.value, now, turns);
 
   useEffect(() => {
@@ -57,14 +83,26 @@ export default function Walk() {
     return () => clearTimeout(timer);
   }, [marks]);
 
+  /** One walk is one use of its lesson, however many barrels it has. */
+  const countWalk = (): void => {
+    if (!hasCounted.current) countUse('walk');
+    hasCounted.current = true;
+  };
+
   const mark = async (row: WalkRow<ShownBarrel>): Promise<void> => {
+    if (row.press.label === 'Water changed') {
+      setSheet({ water: row });
+      return;
+    }
     const tasks = row.press.tasks as TendingBody['tasks'];
     setTurns((before) => new Map(before).set(row.barrel.id, walkTurn(row)));
-    const kept = await keep('tendings', { barrel: row.barrel.id, tasks }, { hold_ms: UNDO_MS });
+    const body = { barrel: row.barrel.id, tasks, ...turned(row.barrel, tasks) };
+    const kept = await keep('tendings', body, { hold_ms: UNDO_MS });
     if (!kept.ok) {
       setProblem(kept.words);
       return;
     }
+    countWalk();
     setSaid(`${row.barrel.name}: ${row.press.label.toLowerCase()}.`);
     setMarks((before) => [...before, { id: kept.recorded.id, row, until_ms: Date.now() + UNDO_MS }]);
   };
@@ -85,7 +123,7 @@ export default function Walk() {
         <Sill
           left={{ label: 'Trouble', tone: 'red', onPress: () => setSheet('trouble') }}
           act={{ label: 'Scan', href: '/scan' }}
-          right={{ label: 'Climate', onPress: () => setSheet('climate') }}
+          right={{ label: 'Climate', onPress: () => setSheet({ climate: first?.place.id ?? '' }) }}
         />
       }
     >
@@ -95,6 +133,11 @@ export default function Walk() {
           {fullDay(today(now))}. {walkSentence(rooms)}{' '}
           {!syncStatus.value.has_signal && 'Your marks stay on this phone until there is signal.'}
         </p>
+      </Section>
+      <Section class="gap3">
+        <LessonFor name="walk" drawing={<WalkDrawing />} />
+        <LessonFor name="look" drawing={<LookDrawing />} />
+        <LessonFor name="roll" drawing={<RollDrawing />} />
       </Section>
       {problem && <Notice tone="red">{problem}</Notice>}
       {isFirstLoad() && <Loading />}
@@ -111,13 +154,31 @@ export default function Walk() {
           key={room.place.id}
           room={room}
           marks={marks}
+          tended={tended}
+          isClimateDue={climate(room.place.id)}
+          next={nextPlaces(rooms, room.place.id)}
+          onClimate={() => setSheet({ climate: room.place.id })}
           onMark={(row) => void mark(row)}
           onUndo={(made) => void undo(made)}
           onEarlier={() => setSheet({ earlier: room.place.id })}
         />
       ))}
-      {sheet === 'climate' && (
-        <ClimateSheet place={first?.place.id ?? ''} onClose={() => setSheet(null)} onSaid={setSaid} />
+      {sheet !== null && typeof sheet === 'object' && 'climate' in sheet && (
+        <ClimateSheet place={sheet.climate} onClose={() => setSheet(null)} onSaid={setSaid} />
+      )}
+      {sheet !== null && typeof sheet === 'object' && 'water' in sheet && (
+        <TendSheet
+          barrel={sheet.water.barrel}
+          kind="water_changed"
+          also={sheet.water.press.tasks.filter((task) => task !== 'water_change') as TendingBody['tasks']}
+          onClose={() => setSheet(null)}
+          onSaid={(words) => {
+            setTurns((before) => new Map(before).set(sheet.water.barrel.id, walkTurn(sheet.water)));
+            countWalk();
+            setSaid(`${sheet.water.barrel.name}. ${words}`);
+            setSheet(null);
+          }}
+        />
       )}
       {sheet === 'trouble' && (
         <Sheet open onClose={() => setSheet(null)} title="Trouble at which barrel?">
@@ -134,7 +195,7 @@ export default function Walk() {
           </ul>
         </Sheet>
       )}
-      {sheet !== null && typeof sheet === 'object' && (
+      {sheet !== null && typeof sheet === 'object' && 'earlier' in sheet && (
         <DoneEarlierSheet
           room={rooms.find((room) => room.place.id === sheet.earlier)}
           onClose={() => setSheet(null)}
@@ -145,15 +206,30 @@ export default function Walk() {
   );
 }
 
+/** Whether the climate of a place wants reading today, by the club's own period. */
+function useClimate(now: Moment): (place: string) => boolean {
+  const line = club.value?.care.find((one) => one.line === 'env.log');
+  if (!line?.every_hours) return () => false;
+  const every = line.every_hours;
+  // From a midnight, so that the same rows are asked for all day.
+  const read = lastClimate(dayStart({ ...now, now_ms: now.now_ms - every * 3_600_000 }));
+  return (place) => isClimateDue(read.get(place) ?? null, every, now);
+}
+
 interface RoomProps {
   room: WalkPlace<ShownBarrel>;
   marks: Fresh6[];
+  tended: ReadonlyMap<string, LogLine>;
+  isClimateDue: boolean;
+  next: string | null;
+  onClimate: () => void;
   onMark: (row: WalkRow<ShownBarrel>) => void;
   onUndo: (mark: Fresh6) => void;
   onEarlier: () => void;
 }
 
-function Room({ room, marks, onMark, onUndo, onEarlier }: RoomProps) {
+function Room(props: RoomProps) {
+  const { room, marks, tended, isClimateDue, next, onClimate, onMark, onUndo, onEarlier } = props;
   // A row that was just marked keeps its place until its undo has passed.
   const shown = [...room.rows].sort((a, b) => place(a, marks) - place(b, marks));
   return (
@@ -162,6 +238,14 @@ function Room({ room, marks, onMark, onUndo, onEarlier }: RoomProps) {
         <h2 id={`room-${room.place.id}`} class="lead b">
           {room.place.name}
         </h2>
+        {isClimateDue && (
+          <p class="note">
+            Its climate wants reading.{' '}
+            <button type="button" class="link" onClick={onClimate}>
+              Read it<span class="sr">: climate of {room.place.name}</span>
+            </button>
+          </p>
+        )}
       </Section>
       <StaveList label={room.place.name}>
         {shown.map((row) => {
@@ -171,21 +255,23 @@ function Room({ room, marks, onMark, onUndo, onEarlier }: RoomProps) {
               key={row.barrel.id}
               row={made ? made.row : row}
               made={made}
+              by={tended.get(row.barrel.id)}
               onMark={onMark}
               onUndo={onUndo}
             />
           );
         })}
       </StaveList>
-      {room.rows.some((row) => row.press.label === 'All well') && (
-        <Section>
-          <p class="walk__earlier">
+      <Section>
+        <div class="walk__foot note">
+          <span>{next}</span>
+          {room.rows.some((row) => row.press.label === 'All well') && (
             <button type="button" class="link" onClick={onEarlier}>
               Done on another day
             </button>
-          </p>
-        </Section>
-      )}
+          )}
+        </div>
+      </Section>
     </section>
   );
 }
@@ -200,55 +286,65 @@ function place(row: WalkRow<ShownBarrel>, marks: Fresh6[]): number {
 interface StaveProps {
   row: WalkRow<ShownBarrel>;
   made: Fresh6 | undefined;
+  /** What was done to it today, by whomever. */
+  by: LogLine | undefined;
   onMark: (row: WalkRow<ShownBarrel>) => void;
   onUndo: (mark: Fresh6) => void;
 }
 
-function Stave({ row, made, onMark, onUndo }: StaveProps) {
+function Stave({ row, made, by, onMark, onUndo }: StaveProps) {
   const now = moment();
   const { barrel, due } = row;
   const trouble = barrel.troubles[0];
-  const late = harmfullyLate(barrel, now);
   const isDone = due.length === 0;
-  const proud = !isDone && !made && (trouble || late) ? 'red' : row.isLate && !made ? 'lamp' : undefined;
+  const proud = !isDone && !made && (trouble || row.isLate) ? 'red' : undefined;
   const lifting = liftingWords(barrel);
+  const harmful = harmfullyLate(barrel, now);
+  const rest = isDone || row.press.tasks.length === 0 ? '' : turnWords(barrel);
   const words = isDone
-    ? 'All that was due is done.'
+    ? by
+      ? `${logWhat(by, { person: nameOf })}.`
+      : 'All that was due is done.'
     : trouble
-      ? `${troubleVerdict(trouble.kind)} ${dueSentence(due)}`
-      : late
-        ? lateSentence(late, now)
-        : `${dueSentence(due)}${lateLines(barrel.care, now).length > 0 ? ' It is late.' : ''}`;
+      ? `${troubleVerdict(trouble.kind)} ${dueSentence(due)} ${lateSince(barrel.care, now)}`
+      : harmful
+        ? lateSentence(harmful, now)
+        : `${dueSentence(due)} ${lateSince(barrel.care, now)}`;
   return (
     <BarrelRow
       barrel={barrel}
       proud={proud}
       tone={isDone ? 'done' : undefined}
-      aside={<Aside row={row} made={made} onMark={onMark} onUndo={onUndo} />}
+      aside={<Aside row={row} made={made} by={by} onMark={onMark} onUndo={onUndo} />}
     >
-      {words} {!isDone && lifting}
-      {barrel.contents?.kind === 'hold' && !isDone && barrel.bung_clock !== 12 && (
-        <> Bung at {barrel.bung_clock} o’clock.</>
-      )}
+      {words} {!isDone && lifting} {rest}
     </BarrelRow>
   );
 }
 
-function Aside({ row, made, onMark, onUndo }: StaveProps) {
+function Aside({ row, made, by, onMark, onUndo }: StaveProps) {
   const { barrel, press, doneAt } = row;
   if (made) {
     return (
       <Press chosen onPress={() => onUndo(made)}>
-        Undo
+        Undo<span class="sr"> {barrel.name}</span>
       </Press>
     );
   }
   if (row.due.length === 0) {
-    return (
-      <span class="ok tick walk__done">{doneAt ? clockIn(clubZone(), Date.parse(doneAt)) : 'done'}</span>
-    );
+    const at = by?.happened_at ?? doneAt;
+    const clock = at ? clockIn(clubZone(), Date.parse(at)) : 'done';
+    return <span class="ok tick walk__done">{by ? `${firstName(nameOf(by.author))}, ${clock}` : clock}</span>;
   }
-  if (press.label === 'Taste') return <Press href={`/barrels/${barrel.id}/taste`}>Taste</Press>;
-  if (press.label === 'Open') return <Press href={`/barrels/${barrel.id}`}>Open</Press>;
-  return <Press onPress={() => onMark(row)}>{press.label}</Press>;
+  const of = <span class="sr"> {barrel.name}</span>;
+  if (press.label === 'Taste') return <Press href={`/barrels/${barrel.id}/taste`}>Taste{of}</Press>;
+  if (press.label === 'Open') return <Press href={`/barrels/${barrel.id}`}>Open{of}</Press>;
+  return (
+    <Press onPress={() => onMark(row)}>
+      {press.label}
+      {of}
+    </Press>
+  );
 }
+
+const firstName = (name: string): string => name.split(' ')[0] ?? name;

@@ -12,7 +12,7 @@ import { keep, keptWords } from '../parts/keep.ts';
 import { capital, counted } from '../words/numbers.ts';
 import { today } from '../words/time.ts';
 import { typedNumber } from '../words/typed.ts';
-import type { WalkPlace } from '../words/walk.ts';
+import { turned, type WalkPlace } from '../words/walk.ts';
 
 interface SaidProps {
   onClose: () => void;
@@ -109,6 +109,7 @@ export function DoneEarlierSheet({
       const kept = await keep('tendings', {
         barrel: row.barrel.id,
         tasks: row.press.tasks as TendingBody['tasks'],
+        ...turned(row.barrel, row.press.tasks),
         happened_at,
         time_typed: true,
       });

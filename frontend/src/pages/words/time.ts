@@ -12,6 +12,22 @@ export function today({ now_ms, timezone }: Moment): string {
   return dayIn(timezone, now_ms);
 }
 
+/** The instant at which a moment's day began on the club's wall. */
+export function dayStart({ now_ms, timezone }: Moment): number {
+  const day = dayIn(timezone, now_ms);
+  // A day has 23 to 25 hours: its first quarter of an hour is looked for.
+  const quarter = 900_000;
+  let low = now_ms - 26 * 3_600_000;
+  let high = now_ms;
+  while (high - low > quarter) {
+    const middle = Math.floor((low + high) / 2 / quarter) * quarter;
+    if (middle <= low) break;
+    if (dayIn(timezone, middle) < day) low = middle;
+    else high = middle;
+  }
+  return Math.ceil(high / quarter) * quarter;
+}
+
 /** "today 18:42", "Sunday 18:42", "3 May 18:42" */
 export function nearTime(ms: number, moment: Moment): string {
   return `${nearDayOf(ms, moment)} ${clockIn(moment.timezone, ms)}`;

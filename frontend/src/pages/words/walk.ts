@@ -4,7 +4,7 @@ import type { Barrel, Place } from '~/api/types.ts';
 import { dayIn } from '~/science/dates.ts';
 import { dueLines, isLook, lateLines, minutesFor } from './care.ts';
 import { capital, counted, inWords } from './numbers.ts';
-import { type Moment, today } from './time.ts';
+import { type Moment, nearDayOf, today } from './time.ts';
 
 type CareOf = { care: (Barrel['care'][number] & { here_at?: string | null })[] };
 type Walked = Omit<Barrel, 'care'> & CareOf;
@@ -25,9 +25,16 @@ export interface WalkPlace<B> {
   left: number;
 }
 
+/** What "All well" says of a barrel: rolled, looked at, spigot moved. Never a measurement, a taste or water. */
+const ALL_WELL: Record<string, readonly string[]> = {
+  filled: ['roll', 'leak_check', 'spigot_check'],
+  held: ['roll', 'leak_check'],
+};
+
 /** One press settles what one look sees; a change of water is its own; the rest is opened. */
 export function walkPress(barrel: Walked, due: { task: string }[]): WalkRow<Walked>['press'] {
-  const looks = due.map((line) => line.task).filter(isLook);
+  const isLookDue = due.some((line) => isLook(line.task));
+  const looks = isLookDue ? [...(ALL_WELL[barrel.state] ?? ['leak_check'])] : [];
   if (barrel.troubles.length > 0) return { label: 'Open', tasks: [] };
   if (due.some((line) => line.task === 'water_change')) {
     return { label: 'Water changed', tasks: ['water_change', ...looks] };
@@ -35,6 +42,36 @@ export function walkPress(barrel: Walked, due: { task: string }[]): WalkRow<Walk
   if (looks.length > 0) return { label: 'All well', tasks: looks };
   const isTaste = due.some((line) => line.task === 'taste');
   return isTaste && barrel.contents?.may_taste ? { label: 'Taste', tasks: [] } : { label: 'Open', tasks: [] };
+}
+
+const BUNG_UP = 12;
+const THIRD = 4;
+
+/**
+ * Where the bung points after the next turn. What is filled rests bung up; a hold goes on by a third, but only behind
+ * a bung that is known to be tight.
+ */
+export function nextBungClock(barrel: Pick<Barrel, 'state' | 'bung_tight' | 'bung_clock'>): number {
+  if (barrel.state !== 'held' || !barrel.bung_tight) return BUNG_UP;
+  return ((barrel.bung_clock + THIRD - 1) % 12) + 1;
+}
+
+/** What a turn adds to an entry: the bung's new place, where that is another one. */
+export function turned(
+  barrel: Pick<Barrel, 'state' | 'bung_tight' | 'bung_clock'>,
+  tasks: readonly string[],
+): { bung_clock?: number } {
+  const next = nextBungClock(barrel);
+  return tasks.includes('roll') && next !== barrel.bung_clock ? { bung_clock: next } : {};
+}
+
+/** "Turn it on: the bung from 12 to 4 o’clock." Nothing where it rests as it was. */
+export function turnWords(barrel: Pick<Barrel, 'state' | 'bung_tight' | 'bung_clock'>): string {
+  const next = nextBungClock(barrel);
+  if (next === barrel.bung_clock) return '';
+  return next === BUNG_UP
+    ? `Turn it till the bung is up, from ${barrel.bung_clock} o’clock.`
+    : `Turn it on: the bung to ${next} o’clock.`;
 }
 
 /** When care was given today, whoever gave it. */
@@ -79,6 +116,20 @@ export function walkPlaces<B extends Walked>(
       return { place, rows, left: rows.filter((row) => row.due.length > 0).length };
     })
     .filter((place) => place.rows.length > 0);
+}
+
+/** "Late since last Sunday." of what has been late the longest; nothing when nothing is late. */
+export function lateSince(care: CareOf['care'], moment: Moment): string {
+  const late = lateLines(care as Parameters<typeof lateLines>[0], moment).map((line) =>
+    Date.parse(line.late_at),
+  );
+  return late.length > 0 ? `Late since ${nearDayOf(Math.min(...late), moment)}.` : '';
+}
+
+/** When the climate of a place wants reading, by the last reading that this phone knows of. */
+export function isClimateDue(last_ms: number | null, every_hours: number, moment: Moment): boolean {
+  if (last_ms === null) return true;
+  return dayIn(moment.timezone, last_ms + every_hours * 3_600_000) <= today(moment);
 }
 
 /** Late, due or done. */
