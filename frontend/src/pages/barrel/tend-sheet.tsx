@@ -8,7 +8,9 @@ import { PressGroup } from '~/components/press-group/index.tsx';
 import { Sheet } from '~/components/sheet/index.tsx';
 import type { ReadingBody, TendingBody } from '~/outbox/bodies.ts';
 import type { ShownBarrel } from '~/outbox/overlay.ts';
+import { RollDrawing } from '../lessons/roll.tsx';
 import { type Kept, keep, keptWords } from '../parts/keep.ts';
+import { LessonFor } from '../parts/lesson-for.tsx';
 import { liftingWords } from '../words/barrel.ts';
 import { litres } from '../words/numbers.ts';
 import { typedNumber } from '../words/typed.ts';
@@ -80,6 +82,7 @@ export function TendSheet({ barrel, kind, also = [], onClose, onSaid }: TendShee
   return (
     <Sheet open onClose={onClose} title={`${TITLES[kind]}: ${barrel.name}`} closeLabel="Leave it">
       <form class="stack" onSubmit={save} noValidate>
+        {kind === 'all_well' && <LessonFor name="roll" drawing={<RollDrawing />} />}
         {kind === 'all_well' && (
           <p>Rolled one full turn, looked at hoops, heads and bung, spigot wiped. Nothing was wrong.</p>
         )}

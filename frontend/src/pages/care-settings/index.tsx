@@ -101,7 +101,7 @@ export default function CareSettings() {
               disabled={!mayEdit || isWaiting}
               onChange={(event) => setStrict(event.currentTarget.checked)}
             />
-            <span>Strict water: change it at the strict pace in every room, not only above 20 °C.</span>
+            <span>Strict water: change it at the strict pace in every room, not only above 20 °C.</span>
           </label>
         </Section>
       )}

@@ -1,7 +1,7 @@
 import './style.css';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { Empty } from '~/components/empty/index.tsx';
-import { countUse } from '~/components/lesson/uses.ts';
+import { countUse, isLearnt } from '~/components/lesson/uses.ts';
 import { Loading } from '~/components/loading/index.tsx';
 import { Notice } from '~/components/notice/index.tsx';
 import { Press } from '~/components/press/index.tsx';
@@ -50,6 +50,12 @@ import { ClimateSheet, DoneEarlierSheet } from './sheets.tsx';
 /** How long an entry can be undone in its own place. */
 export const UNDO_MS = 6_000;
 
+const LESSONS = [
+  { name: 'walk', drawing: <WalkDrawing /> },
+  { name: 'look', drawing: <LookDrawing /> },
+  { name: 'roll', drawing: <RollDrawing /> },
+] as const;
+
 type WalkSheet = 'trouble' | { climate: string } | { earlier: string } | { water: WalkRow<ShownBarrel> };
 
 /** A mark just made: its row stays where it was until it can no longer be undone. */
@@ -82,6 +88,9 @@ export default function Walk() {
     );
     return () => clearTimeout(timer);
   }, [marks]);
+
+  // One lesson at a time, or they would hide the barrels.
+  const [lesson] = useState(() => LESSONS.find((one) => !isLearnt(one.name)));
 
   /** One walk is one use of its lesson, however many barrels it has. */
   const countWalk = (): void => {
@@ -135,9 +144,7 @@ export default function Walk() {
         </p>
       </Section>
       <Section class="gap3">
-        <LessonFor name="walk" drawing={<WalkDrawing />} />
-        <LessonFor name="look" drawing={<LookDrawing />} />
-        <LessonFor name="roll" drawing={<RollDrawing />} />
+        <LessonFor {...(lesson ?? LESSONS[0])} />
       </Section>
       {problem && <Notice tone="red">{problem}</Notice>}
       {isFirstLoad() && <Loading />}
