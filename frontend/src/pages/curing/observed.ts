@@ -14,11 +14,9 @@ import {
   type TopUpInterval,
   tightness,
 } from '~/science/curing.ts';
-import { barrelShape } from '~/science/geometry.ts';
 import { usualStaveMm } from '~/science/holding.ts';
 import {
   celsius,
-  centimetres,
   fraction,
   hours,
   litres,
@@ -27,6 +25,7 @@ import {
   squareDecimetres,
   squareMetres,
 } from '~/science/units.ts';
+import { insideShape } from '../parts/inside-shape.ts';
 
 export interface Stretch {
   from_h: number;
@@ -144,13 +143,7 @@ export function curingJudged(
 ): Judged | null {
   const observed = curingObserved(barrel, log);
   if (!observed) return null;
-  const shape = barrelShape({
-    head_diameter_cm: centimetres(barrel.shape.head_diameter_cm),
-    bilge_diameter_cm: centimetres(barrel.shape.bilge_diameter_cm),
-    length_cm: centimetres(barrel.shape.length_cm),
-    profile: barrel.shape.profile,
-    weighed_capacity_l: litres(barrel.capacity_l),
-  });
+  const shape = insideShape(barrel);
   const area_dm2 = shape.wood_area_cm2 / 100;
   const per_day_ml = observed.stretches.map((one) => (24 * one.volume_ml) / (one.to_h - one.from_h));
   const judged: Judged = { observed, tightness: null, tight_ml_per_day: area_dm2, per_day_ml };

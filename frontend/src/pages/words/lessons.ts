@@ -10,6 +10,16 @@ export interface LessonWords {
 }
 
 const LESSONS = {
+  curing: {
+    what: 'Curing: water swells a dry barrel until every joint closes.',
+    why: 'Dry staves leave gaps. Spirit poured in now would run out through them.',
+    how: 'Half fill it, roll it, fill it up, top it up. Write down each top-up: they tell when it is tight.',
+  },
+  hold: {
+    what: 'Wet hold: half a barrel of water between two fills.',
+    why: 'Empty wood dries in days, shrinks and leaks; standing water goes stale in a week.',
+    how: 'Fill to the half mark, turn it by a third each week, smell and change the water every seven days.',
+  },
   look: {
     what: 'Look: wipe the heads, hoops and bung, and see.',
     why: 'A leak found as a bead costs drops; found as a puddle it costs the fill.',

@@ -1,0 +1,43 @@
+import type { ComponentChildren } from 'preact';
+import { useState } from 'preact/hooks';
+import { Notice } from '~/components/notice/index.tsx';
+import { Press } from '~/components/press/index.tsx';
+import { Sheet } from '~/components/sheet/index.tsx';
+import type { Kept } from './keep.ts';
+
+export interface SheetFormProps {
+  title: string;
+  label?: string;
+  onClose: () => void;
+  /** Keeps what was typed; null where a field is still wrong. */
+  onSave: () => Promise<Kept | null>;
+  onKept: () => void;
+  children: ComponentChildren;
+}
+
+/** A sheet with one form: it saves once, and says why if it cannot. */
+export function SheetForm({ title, label = 'Save', onClose, onSave, onKept, children }: SheetFormProps) {
+  const [problem, setProblem] = useState('');
+  const [isBusy, setBusy] = useState(false);
+  const save = async (event: Event): Promise<void> => {
+    event.preventDefault();
+    if (isBusy) return;
+    setBusy(true);
+    const kept = await onSave();
+    setBusy(false);
+    if (kept === null) return;
+    if (kept.ok) onKept();
+    else setProblem(kept.words);
+  };
+  return (
+    <Sheet open onClose={onClose} title={title} closeLabel="Leave it">
+      <form class="stack" onSubmit={(event) => void save(event)} noValidate>
+        {children}
+        {problem && <Notice tone="red">{problem}</Notice>}
+        <Press type="submit" tone="go" full busy={isBusy ? 'Saving' : undefined}>
+          {label}
+        </Press>
+      </form>
+    </Sheet>
+  );
+}
