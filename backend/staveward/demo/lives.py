@@ -77,7 +77,12 @@ class Life:
         hours = 2.0
         until = 24.0 * ((end if end is not None else 0) - start) - (1.0 if end is not None else -8.0)
         last = 0.0
-        while hours < until:
+        for joint in stay.get("joints", ()):
+            at = [{"part": "stave", "clock": joint["clock"], "state": "wiped"}]
+            self._act("tendings", start + joint["wiped_h"] / 24.0, 10.0, tasks=["leak_check"], joints=at)
+            seen = [{**at[0], "state": joint["state"]}]
+            self._act("tendings", start + joint["seen_h"] / 24.0, 10.0, tasks=["leak_check"], joints=seen)
+        while hours < until and self.story.is_past(start + hours / 24.0, 10.0):
             soaked = float(
                 np.diff(soaked_l([last / 24.0, hours / 24.0], self.area_m2, self.stave_mm, "dry"))[0]
             )
@@ -93,6 +98,7 @@ class Life:
                     tasks=["top_up"],
                     volume_l=round(volume_l, 3),
                     abv_pct=0.0,
+                    reading_u_ml=2.0,
                     is_well=fades or hours < 48.0,
                 )
             last = hours

@@ -53,6 +53,10 @@ class Story:
         midnight = datetime.combine(self.today + timedelta(days=whole), time(), self.zone)
         return min(midnight + timedelta(minutes=minutes), self.now - LATEST_BEFORE_NOW)
 
+    def is_past(self, day: float, hour: float) -> bool:
+        """Whether such an instant lies far enough back to have been entered."""
+        return self.at(day, hour) < self.now - LATEST_BEFORE_NOW
+
     def tell(self, collection: str, author: str, happened_at: datetime, **data: Any) -> UUID:
         """Adds an entry and returns its key."""
         key = self.key(happened_at)

@@ -91,6 +91,9 @@ function Room({ barrel }: { barrel: ShownBarrel }) {
   }
 
   const isTight = isShownTight(judged);
+  const advice = curingAdvice(barrel, judged, now);
+  // Only a few words fit beside the barrel.
+  const isShort = advice.length <= 45;
   const Opened = open ? SHEETS[open] : null;
   return (
     <Screen
@@ -132,7 +135,7 @@ function Room({ barrel }: { barrel: ShownBarrel }) {
                 </Note>
                 <div class="curing__verdict gap4">
                   <Verdict>{curingVerdict(judged)}</Verdict>
-                  <Say>{curingAdvice(barrel, judged, now)}</Say>
+                  {isShort && <Say>{advice}</Say>}
                 </div>
               </>
             }
@@ -142,6 +145,11 @@ function Room({ barrel }: { barrel: ShownBarrel }) {
           {said && (
             <Section>
               <p class="ok tick">{said}</p>
+            </Section>
+          )}
+          {!isShort && (
+            <Section class="gap4">
+              <Say>{advice}</Say>
             </Section>
           )}
           <Leaves judged={judged} />
@@ -204,7 +212,7 @@ function Leaves({ judged }: { judged: Judged }) {
   const ms = tightWhen(judged, now);
   const when = ms === null ? null : nearDayOf(ms, now);
   return (
-    <Section>
+    <Section class="gap4">
       {leaves && (
         <p class="lead">
           {leaves.leaves}

@@ -1,53 +1,51 @@
 import './style.css';
 import { useState } from 'preact/hooks';
 import { useRoute } from 'preact-iso';
-import { Choice } from '~/components/choice/index.tsx';
+import type { Sign } from '~/api/types.ts';
 import { Field } from '~/components/field/index.tsx';
 import { Notice } from '~/components/notice/index.tsx';
-import { Press } from '~/components/press/index.tsx';
 import { PressGroup } from '~/components/press-group/index.tsx';
 import { Screen } from '~/components/screen/index.tsx';
 import { Section } from '~/components/section/index.tsx';
 import { Sill } from '~/components/sill/index.tsx';
 import { Title } from '~/components/words/index.tsx';
-import type { Bodies } from '~/outbox/bodies.ts';
 import { barrelBy, type ShownBarrel } from '~/outbox/overlay.ts';
-import { moment } from '../parts/clock.ts';
 import { Fresh } from '../parts/fresh.tsx';
 import { keep, keptWords } from '../parts/keep.ts';
 import { isKeeper } from '../parts/me.ts';
 import { Missing } from '../parts/missing.tsx';
 import { liftingWords } from '../words/barrel.ts';
-import { nearDayOf } from '../words/time.ts';
-import { TROUBLES, type TroubleKind, troubleKind, troubleVerdict } from '../words/trouble.ts';
-
-type Outcome = Bodies['trouble-settlements']['outcome'];
-
-const OUTCOMES: { value: Outcome; label: string }[] = [
-  { value: 'mended', label: 'Mended' },
-  { value: 'sound', label: 'Nothing was wrong' },
-  { value: 'found', label: 'It was found again' },
-  { value: 'rescued', label: 'The fill was rescued' },
-  { value: 'part_lost', label: 'Part of the fill was lost' },
-  { value: 'all_lost', label: 'The fill was lost' },
-];
+import { diagnosisOf, OFF_SIGNS } from '../words/diagnosis.ts';
+import { TROUBLES, type TroubleKind, troubleKind } from '../words/trouble.ts';
+import { Standing } from './standing.tsx';
 
 /** Trouble at a barrel: raise it, see the first steps, settle it. */
 export default function TroublePage() {
-  const { params } = useRoute();
+  const { params, query } = useRoute();
   const barrel = barrelBy(params.id ?? '');
   if (!barrel) return <Missing what="This barrel is not in the club’s list on this phone." />;
-  return <Room key={barrel.id} barrel={barrel} />;
+  const asked = troubleKind(query.kind ?? '')?.kind;
+  const sign = diagnosisOf(query.sign ?? '')?.sign;
+  return <Room key={barrel.id} barrel={barrel} asked={asked} smelt={sign} />;
 }
 
-function Room({ barrel }: { barrel: ShownBarrel }) {
-  const [kind, setKind] = useState<TroubleKind['kind'] | undefined>(undefined);
+interface RoomProps {
+  barrel: ShownBarrel;
+  asked: TroubleKind['kind'] | undefined;
+  smelt: Sign | undefined;
+}
+
+function Room({ barrel, asked, smelt }: RoomProps) {
+  const [kind, setKind] = useState<TroubleKind['kind'] | undefined>(asked);
+  const [sign, setSign] = useState<Sign | undefined>(smelt);
   const [note, setNote] = useState('');
   const [quarantine, setQuarantine] = useState<boolean | null>(null);
   const [said, setSaid] = useState('');
   const [problem, setProblem] = useState('');
   const chosen = kind ? troubleKind(kind) : undefined;
-  const isHeld = quarantine ?? chosen?.quarantine ?? false;
+  const found = kind === 'off_smell' && sign ? diagnosisOf(sign) : undefined;
+  const isHeld = quarantine ?? found?.quarantine ?? chosen?.quarantine ?? false;
+  const steps = found ? found.steps : (chosen?.steps ?? []);
 
   const raise = async (): Promise<void> => {
     if (!kind) {
@@ -58,11 +56,13 @@ function Room({ barrel }: { barrel: ShownBarrel }) {
       barrel: barrel.id,
       kind,
       quarantine: isHeld,
+      ...(found ? { sign: found.sign } : {}),
       ...(note.trim() ? { note: note.trim() } : {}),
     });
     setProblem(kept.ok ? '' : kept.words);
     if (!kept.ok) return;
-    setSaid(`${keptWords()} The keeper sees it first thing.`);
+    const told = barrel.contents?.kind === 'fill' ? ' Its sharers are told, too.' : '';
+    setSaid(`${keptWords()} The keeper sees it first thing.${told}`);
     setNote('');
   };
 
@@ -105,15 +105,26 @@ function Room({ barrel }: { barrel: ShownBarrel }) {
                 setProblem('');
               }}
             />
+            {kind === 'off_smell' && (
+              <PressGroup
+                label="What of?"
+                options={OFF_SIGNS.map((one) => ({ value: one.sign, label: one.label }))}
+                value={sign}
+                onChange={setSign}
+                none
+              />
+            )}
             {chosen && (
               <>
                 <div>
+                  {found && <p class="say">{found.likely}</p>}
                   <h2 class="lead b">First</h2>
                   <ol class="trouble__steps gap2">
-                    {chosen.steps.map((step) => (
+                    {steps.map((step) => (
                       <li key={step}>{step}</li>
                     ))}
                   </ol>
+                  {found?.retireIf && <p class="note gap2">Let go of it if: {found.retireIf}</p>}
                   {lifting && <p class="note ink gap2">{lifting}</p>}
                 </div>
                 <Field
@@ -139,57 +150,5 @@ function Room({ barrel }: { barrel: ShownBarrel }) {
         )}
       </Section>
     </Screen>
-  );
-}
-
-/** Trouble that stands, and for the keeper how it ended. */
-function Standing({ barrel, onSaid }: { barrel: ShownBarrel; onSaid: (words: string) => void }) {
-  const now = moment();
-  const [outcome, setOutcome] = useState<Outcome>('mended');
-  const [note, setNote] = useState('');
-  const [problem, setProblem] = useState('');
-  if (barrel.troubles.length === 0) return null;
-  const settle = async (trouble: string): Promise<void> => {
-    const kept = await keep('trouble-settlements', {
-      barrel: barrel.id,
-      trouble,
-      outcome,
-      ...(note.trim() ? { note: note.trim() } : {}),
-    });
-    if (kept.ok) onSaid(`Settled. ${keptWords()}`);
-    else setProblem(kept.words);
-  };
-  return (
-    <>
-      {barrel.troubles.map((trouble) => (
-        <div key={trouble.id} class="gap4">
-          <Notice tone="red">
-            <p class="b">{troubleVerdict(trouble.kind)}</p>
-            <p>
-              Since {nearDayOf(Date.parse(trouble.since), now)}. {trouble.note}
-              {trouble.quarantine && ' No tasting until the keeper clears it.'}
-            </p>
-            <ol class="trouble__steps note gap2">
-              {troubleKind(trouble.kind)?.steps.map((step) => (
-                <li key={step}>{step}</li>
-              ))}
-            </ol>
-            {isKeeper() && (
-              <div class="stack gap4">
-                <Choice
-                  label="How it ended"
-                  options={OUTCOMES}
-                  value={outcome}
-                  onChange={(value) => setOutcome(value as Outcome)}
-                />
-                <Field label="What was done" value={note} onInput={setNote} maxLength={2000} />
-                {problem && <p class="red">{problem}</p>}
-                <Press onPress={() => void settle(trouble.id)}>Settle it</Press>
-              </div>
-            )}
-          </Notice>
-        </div>
-      ))}
-    </>
   );
 }
