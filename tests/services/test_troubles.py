@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from staveward.models import Act, Barrel, Notice, Stay, Trouble
+from staveward.models import Act, Barrel, Notice, Stay, Trouble, Vessel, VesselShare
 from staveward.selectors.barrels import barrel_row
 from staveward.selectors.changes import changes_page
 from staveward.selectors.courses import course_list
@@ -35,8 +35,15 @@ def test_a_rescue_empties_the_barrel_and_ends_the_fill(scene: ClubScene) -> None
     barrel = scene.barrel()
     fill = scene.fill(barrel)
     trouble = scene.send("troubles", barrel, day=9, kind="leak", by="member")
-    rescue = settle(scene, barrel, trouble, 9.1, outcome="rescued", volume_l=3.8)
+    rescue = settle(scene, barrel, trouble, 9.1, outcome="rescued", volume_l=3.8, vessel_name="demijohn 2")
 
+    vessel = Vessel.objects.get(pk=rescue.pk)
+    # Strength, people and warnings stay with the liquid.
+    assert (vessel.name, vessel.volume_l, vessel.spirit) == ("demijohn 2", 3.8, "whisky")
+    assert set(VesselShare.objects.filter(vessel=vessel).values_list("person__name", flat=True)) == {
+        "Sharer",
+        "Other Sharer",
+    }
     stay = Stay.objects.get(pk=fill.pk)
     assert (rescue.placement, stay.outcome, stay.closing_id) == ("placed", "rescued", rescue.pk)
     assert row(scene, barrel, 10)["state"] == "empty"

@@ -13,6 +13,7 @@ from staveward.services.errors import Impossible
 from staveward.services.feed import FeedRow
 from staveward.services.lookup import act_in
 from staveward.services.notices import notices_give
+from staveward.services.vessels import vessel_from_fill
 from staveward.services.water import volume_judged
 
 # What must be said in litres, and how it is asked for.
@@ -88,7 +89,17 @@ def _save_settle(command: ActCommand, act: Act) -> Iterable[FeedRow]:
         act=act, outcome=data["outcome"], volume_l=data.get("volume_l"), cause=data.get("cause") or ""
     )
     barrel_troubles_lay(command.barrel.pk)
-    return notices_give(act, command.barrel)
+    rows = notices_give(act, command.barrel)
+    if data["outcome"] != "rescued":
+        return rows
+    vessel = vessel_from_fill(
+        act,
+        None,
+        volume_l=data["volume_l"],
+        abv_pct=data.get("abv_pct"),
+        name=data.get("vessel_name") or "",
+    )
+    return [*rows, *vessel]
 
 
 KINDS = (
