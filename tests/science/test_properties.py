@@ -435,6 +435,8 @@ def test_a_band_opens_with_time_and_holds_its_middle():
 
     assert width[0] == pytest.approx(0.0, abs=1e-9)
     assert np.all(np.diff(width) > 0)
+    assert course.abv_high_pct[0, 0] - course.abv_low_pct[0, 0] == pytest.approx(0.0, abs=1e-9)
+    assert np.all(np.diff((course.abv_high_pct - course.abv_low_pct)[0]) > 0)
     assert np.all(course.volume_low_l <= course.volume_mid_l)
     assert np.all(course.volume_mid_l <= course.volume_high_l)
     assert np.all(course.abv_low_pct <= course.abv_high_pct)
