@@ -10,6 +10,7 @@ from django.db.models import Prefetch, Q, QuerySet
 from staveward.models import Bottling, Club, Person, Vessel, VesselDraw
 from staveward.selectors.authority import permits
 from staveward.selectors.bottles import division_rows
+from staveward.selectors.forecasts import as_range, forecast_at
 from staveward.selectors.shapes import instant_text, key_text
 from staveward.selectors.stays import Scope, barrels_owned_by
 
@@ -23,7 +24,7 @@ def vessel_queryset(club: Club, reader: Person) -> QuerySet[Vessel]:
             Q(pk__in=Vessel.objects.filter(shares__person=reader).values("pk")) | Q(barrel_id__in=owned)
         )
     return (
-        vessels.select_related("act")
+        vessels.select_related("act__stay__forecast")
         .prefetch_related(
             "shares",
             Prefetch(
@@ -54,6 +55,15 @@ def vessel_left_l(volume_l: float, draws: Iterable[VesselDraw]) -> float:
     return round(max(0.0, volume_l - sum(draw.volume_l for draw in draws)), 4)
 
 
+def _expected_l(vessel: Vessel) -> dict[str, float] | None:
+    """Returns what the barrel's last forecast said of the moment it was decanted, to stand beside what was measured."""
+    stay = vessel.act.stay
+    if vessel.act.collection != "decants" or stay is None or stay.forecast is None:
+        return None
+    found = forecast_at(stay.forecast.near, vessel.made_at)
+    return None if found is None else as_range(found.volume_l, 2)
+
+
 def _row(vessel: Vessel) -> dict[str, Any]:
     draws = list(vessel.draws.all())
     return {
@@ -64,6 +74,7 @@ def _row(vessel: Vessel) -> dict[str, Any]:
         "barrel": key_text(vessel.barrel_id),
         "fill": key_text(vessel.fill_id),
         "volume_l": vessel.volume_l,
+        "expected_l": _expected_l(vessel),
         "left_l": vessel_left_l(vessel.volume_l, draws),
         "abv_pct": vessel.abv_pct,
         "abv_basis": vessel.abv_basis,

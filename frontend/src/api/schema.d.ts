@@ -3959,6 +3959,8 @@ export interface components {
             volume_l: number;
             /** Format: double */
             left_l: number;
+            /** @description What was forecast for its decant, with its 80 % band. */
+            expected_l: components["schemas"]["BandOutput"] | null;
             /** Format: double */
             abv_pct: number | null;
             abv_basis: components["schemas"]["VesselOutputAbvBasisEnum"];

@@ -50,3 +50,60 @@ export function divideBottles(
   const isTie = spare > 0 && spare < rows.length && remainders[ranked[spare - 1]!] === level;
   return { bottles: given.map(Number), tied: isTie ? rows.filter((row) => remainders[row] === level) : [] };
 }
+
+/** What each share gets of bottles of several sizes: bottles of each size, part of the heel and all received. */
+export interface SizesDivision {
+  bottles: number[][];
+  heel_split_ml: number[];
+  received_ml: number[];
+  tied: number[];
+}
+
+/**
+ * Divides bottles of several sizes: the largest first, each size by what every share still lacks, then the heel. The
+ * deficits times the sum of shares are whole numbers, so the exact rule divides by them.
+ */
+export function divideSizes(
+  sizes: readonly { fill_ml: number; count: number }[],
+  shares: readonly number[],
+  heel_ml = 0,
+  tie_order?: readonly number[],
+): SizesDivision {
+  const weights = shares.map((share) => whole('shares', share));
+  const heel = whole('heel_ml', heel_ml);
+  const total = sizes.reduce(
+    (sum, one) => sum + whole('fill_ml', one.fill_ml) * whole('count', one.count),
+    heel,
+  );
+  const all = weights.reduce((sum, one) => sum + one, 0n);
+  const received = weights.map(() => 0n);
+  const lacking = (): bigint[] => {
+    const short = weights.map((weight, row) => total * weight - all * received[row]!);
+    return short.some((one) => one > 0n) ? short.map((one) => (one > 0n ? one : 0n)) : weights;
+  };
+  const bottles: number[][] = sizes.map(() => []);
+  const tied = new Set<number>();
+  const largest = sizes.map((_, row) => row).sort((a, b) => sizes[b]!.fill_ml - sizes[a]!.fill_ml || a - b);
+  for (const row of largest) {
+    const { fill_ml, count } = sizes[row]!;
+    const division = divideBottles(lacking(), count, tie_order);
+    bottles[row] = division.bottles;
+    for (const one of division.tied) tied.add(one);
+    division.bottles.forEach((got, share) => {
+      received[share]! += BigInt(got) * BigInt(fill_ml);
+    });
+  }
+  const heel_split_ml = divideBottles(lacking(), heel_ml, tie_order).bottles;
+  return {
+    bottles,
+    heel_split_ml,
+    received_ml: received.map((got, row) => Number(got) + heel_split_ml[row]!),
+    tied: [...tied].sort((a, b) => a - b),
+  };
+}
+
+/** Splits money by whole shares to the smallest coin; the sum is the amount, always. */
+export function splitCost(amount_minor: number, shares: readonly number[]): number[] {
+  const parts = divideBottles(shares, Math.abs(amount_minor)).bottles;
+  return amount_minor < 0 ? parts.map((part) => -part) : parts;
+}

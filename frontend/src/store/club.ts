@@ -3,6 +3,7 @@
 import type { ReadonlySignal } from '@preact/signals';
 import type {
   Barrel,
+  Bottle,
   Club,
   LogEntry,
   Notice,
@@ -47,6 +48,12 @@ export const readReservations: ReadonlySignal<Reservation[]> = live<Reservation[
 export const readRecipes: ReadonlySignal<Recipe[]> = live<Recipe[]>(['recipes'], [], async (db) =>
   (await db.getAll('recipes')).map((kept) => kept.row).sort(byName),
 );
+/** The bottles, as the ledger counts them: newest bottling first, then by number. */
+export const readBottles: ReadonlySignal<Bottle[]> = live<Bottle[]>(['bottles'], [], async (db) => {
+  const rows = (await db.getAll('bottles')).map((kept) => kept.row);
+  return rows.sort((a, b) => b.bottled_at.localeCompare(a.bottled_at) || a.number - b.number);
+});
+
 /** The vessels, newest first. */
 export const readVessels: ReadonlySignal<Vessel[]> = live<Vessel[]>(['vessels'], [], async (db) => {
   const rows = (await db.getAll('vessels')).map((kept) => kept.row);

@@ -6,7 +6,7 @@ from rest_framework import serializers
 
 from staveward.api import choices
 from staveward.api.serializers.bottles import DivisionOutput
-from staveward.api.serializers.common import ShareOutput
+from staveward.api.serializers.common import BandOutput, ShareOutput
 
 
 class VesselDrawOutput(serializers.Serializer):
@@ -27,6 +27,9 @@ class VesselOutput(serializers.Serializer):
     fill = serializers.UUIDField(allow_null=True)
     volume_l = serializers.FloatField(help_text="At the start.")
     left_l = serializers.FloatField()
+    expected_l = BandOutput(
+        allow_null=True, help_text="What was forecast for its decant, with its 80 % band."
+    )
     abv_pct = serializers.FloatField(allow_null=True)
     abv_basis = serializers.ChoiceField(choices=choices.VESSEL_ABV_BASES)
     sugar_g_l = serializers.FloatField()

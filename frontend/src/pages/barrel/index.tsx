@@ -6,15 +6,17 @@ import { Screen } from '~/components/screen/index.tsx';
 import { Section } from '~/components/section/index.tsx';
 import { Sill, type SillPlank } from '~/components/sill/index.tsx';
 import { Note } from '~/components/words/index.tsx';
-import { barrelBy, club, placeBy, reservationsOf, type ShownBarrel } from '~/outbox/overlay.ts';
+import { barrelBy, club, logOf, placeBy, reservationsOf, type ShownBarrel } from '~/outbox/overlay.ts';
 import { moment } from '../parts/clock.ts';
 import { Fresh } from '../parts/fresh.tsx';
 import { useGo } from '../parts/go.ts';
 import { LogLines } from '../parts/log-lines.tsx';
 import { isKeeper, myId } from '../parts/me.ts';
 import { Missing } from '../parts/missing.tsx';
+import { mayWork } from '../parts/my-liquid.ts';
 import { PullPart } from '../parts/pull-part.tsx';
 import { TimeLine } from '../parts/time-line.tsx';
+import { isPulled } from '../words/glass.ts';
 import { nextAct } from '../words/next-act.ts';
 import { capital, counted } from '../words/numbers.ts';
 import { isOpen } from '../words/reserve.ts';
@@ -36,10 +38,13 @@ function Room({ barrel }: { barrel: ShownBarrel }) {
   const go = useGo();
   const [tends, setTends] = useState<TendKind | null>(null);
   const [said, setSaid] = useState('');
+  const log = logOf(barrel.id).value ?? [];
+  const worksWith = mayWork({ barrel: barrel.id, shares: barrel.contents?.sharers ?? [] });
   const may = {
     tend: isKeeper() || club.value?.members_may_tend === true || isOwner(barrel),
     settle: isKeeper(),
     fill: isKeeper() || barrel.owners.some((share) => share.person === myId()),
+    decant: barrel.contents?.kind === 'fill' && worksWith && isPulled(log, barrel.contents.stay),
   };
   const next = nextAct(barrel, may);
   const planks = sillPlanks(barrel, next, {
@@ -68,6 +73,12 @@ function Room({ barrel }: { barrel: ShownBarrel }) {
               </p>
             )}
             <PullPart barrel={barrel} />
+            {barrel.contents?.kind === 'fill' && (worksWith || isOwner(barrel)) && (
+              <div class="barrel__acts gap4">
+                <Press href={`/barrels/${barrel.id}/pull`}>Pull it?</Press>
+                {worksWith && !may.decant && <Press href={`/barrels/${barrel.id}/decant`}>Decant it</Press>}
+              </div>
+            )}
             <div class="gap5">
               <BarrelTimeLine barrel={barrel} />
             </div>
@@ -148,11 +159,13 @@ function sillPlanks(
       ? undefined
       : next.act === 'reserve'
         ? { label: next.label, href: `/reserve?barrel=${barrel.id}` }
-        : next.act === 'fill'
-          ? { label: next.label, href: `/barrels/${barrel.id}/mix` }
-          : next.act === 'taste'
-            ? { label: next.label, href: `/barrels/${barrel.id}/taste` }
-            : { label: next.label, onPress: onPress[next.act] };
+        : next.act === 'decant'
+          ? { label: next.label, href: `/barrels/${barrel.id}/decant` }
+          : next.act === 'fill'
+            ? { label: next.label, href: `/barrels/${barrel.id}/mix` }
+            : next.act === 'taste'
+              ? { label: next.label, href: `/barrels/${barrel.id}/taste` }
+              : { label: next.label, onPress: onPress[next.act] };
   return {
     left: { label: 'Trouble', href: `/barrels/${barrel.id}/trouble`, tone: 'red' },
     ...(middle ? { act: middle } : {}),

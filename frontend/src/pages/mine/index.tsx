@@ -12,6 +12,7 @@ import { ThemeChoice } from '~/components/theme-choice/index.tsx';
 import { Title } from '~/components/words/index.tsx';
 import { saveUnsentFile } from '~/outbox/file.ts';
 import { barrels, people, reservations } from '~/outbox/overlay.ts';
+import { bottles } from '~/outbox/overlay-glass.ts';
 import { signOut } from '~/sync/start.ts';
 import { syncStatus, unsentCount } from '~/sync/status.ts';
 import { moment } from '../parts/clock.ts';
@@ -36,6 +37,7 @@ export default function Mine() {
   const keeper = isKeeper();
   const { person, user, club, persons, state } = session.value;
   const fills = myFills(barrels.value, me, now);
+  const held = bottles.value.filter((one) => one.holder === me && one.ended_at === null).length;
   const slots = mySlots(reservations.value, me, now);
   const [leaving, setLeaving] = useState<number | null>(null);
   const [isAgain, setAgain] = useState(false);
@@ -90,6 +92,12 @@ export default function Mine() {
             {slots.length === 0
               ? 'You have asked for none.'
               : `${capital(counted(slots.length, 'of yours stands', 'of yours stand'))}.`}
+          </StaveRow>
+          <StaveRow title="Bottles" heading="h2" href="/bottles">
+            {capital(counted(held, 'bottle is yours', 'bottles are yours'))}.
+          </StaveRow>
+          <StaveRow title="Vessels" heading="h2" href="/vessels">
+            What is out of the wood and not yet in bottles.
           </StaveRow>
           <StaveRow title="Recipes" heading="h2" href="/recipes">
             The club’s book, and your own.

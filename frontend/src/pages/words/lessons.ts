@@ -45,6 +45,16 @@ const LESSONS = {
     why: 'Five minutes a week at each keeps barrels tight and finds leaks early.',
     how: 'Look, roll, wipe the spigot, press All well. Open what is not well.',
   },
+  decant: {
+    what: 'Decant: empty the barrel and measure what came out.',
+    why: 'The true yield is what is shared, and tells how good the forecast was.',
+    how: 'Bung out, spigot into a clean vessel, filter the char, weigh it or read a jug.',
+  },
+  bottling: {
+    what: 'Bottle: fill the bottles you have, the same height in each.',
+    why: 'Little air over the liquid keeps it for years; shares decide who gets which.',
+    how: 'Rinse, fill to the neck, close, write the tag’s code on each bottle.',
+  },
 } as const satisfies Record<string, LessonWords>;
 
 export type LessonName = keyof typeof LESSONS;

@@ -100,6 +100,13 @@ function fill(body: Body): string {
   return volume > 0 ? `Filled with ${litres(volume)} of ${name}` : `Filled with ${name}`;
 }
 
+/** "Bottled: 8 of 500 mL and 3 of 200 mL" */
+function bottling(body: Body): string {
+  const lines = Array.isArray(body.bottles) ? (body.bottles as Body[]) : [];
+  const sizes = lines.map((line) => `${Number(line.count)} of ${unit(Number(line.size_ml), 'mL')}`);
+  return sizes.length > 0 ? `Bottled: ${listed(sizes)}` : 'Bottled';
+}
+
 /** What a log line needs to know of names. */
 export interface Names {
   person: (id: string) => string;
@@ -155,6 +162,16 @@ export function logWhat(
       return `Trouble: ${troubleLabel(text(body, 'kind')).toLowerCase()}`;
     case 'trouble-settlements':
       return `Trouble settled: ${OUTCOMES[text(body, 'outcome')] ?? text(body, 'outcome')}`;
+    case 'pull-votes':
+      return body.choice === 'pull' ? `${who} says pull it` : `${who} says wait`;
+    case 'pulls':
+      return 'To be pulled';
+    case 'bottlings':
+      return bottling(body);
+    case 'blends':
+      return `Blended into ${text(body, 'name')}`;
+    case 'discards':
+      return `Poured away ${poured(body, 'volume_l')}: ${text(body, 'reason')}`;
     case 'voids':
       return `Taken back: ${text(body, 'reason')}`;
     case 'barrels':
@@ -170,6 +187,9 @@ const PRIVATE: Record<string, string> = {
   fills: 'A private fill began',
   tastings: 'A private taste',
   decants: 'The private fill was decanted',
+  'pull-votes': 'A sharer’s own word',
+  pulls: 'The private fill is to be pulled',
+  bottlings: 'The private fill was bottled',
 };
 
 /** Groups a reader can ask for. */
@@ -180,6 +200,17 @@ export const LOG_GROUPS: { value: string; label: string; holds: string[] | null 
   {
     value: 'contents',
     label: 'Fills and water',
-    holds: ['fills', 'decants', 'holds', 'drainings', 'curings', 'curing-verdicts'],
+    holds: [
+      'fills',
+      'pull-votes',
+      'pulls',
+      'decants',
+      'bottlings',
+      'discards',
+      'holds',
+      'drainings',
+      'curings',
+      'curing-verdicts',
+    ],
   },
 ];

@@ -3,15 +3,20 @@
 import type { Barrel } from '~/api/types.ts';
 
 export type NextAct =
-  | { act: 'taste' | 'water_changed' | 'top_up' | 'reserve' | 'fill' | 'settle'; label: string }
+  | { act: 'taste' | 'water_changed' | 'top_up' | 'reserve' | 'fill' | 'settle' | 'decant'; label: string }
   | { act: 'none'; label: '' };
 
 /** What the middle plank says: by what the barrel holds, and by what its reader may do. */
-export function nextAct(barrel: Barrel, may: { tend: boolean; settle: boolean; fill?: boolean }): NextAct {
+export function nextAct(
+  barrel: Barrel,
+  may: { tend: boolean; settle: boolean; fill?: boolean; decant?: boolean },
+): NextAct {
   const isQuarantined = barrel.troubles.some((trouble) => trouble.quarantine);
   if (isQuarantined && may.settle) return { act: 'settle', label: 'Settle the trouble' };
   switch (barrel.state) {
     case 'filled':
+      // Somebody decided that it has had its time: nothing else is next.
+      if (may.decant) return { act: 'decant', label: 'Decant it' };
       if (barrel.contents?.may_taste && !isQuarantined) return { act: 'taste', label: 'Taste' };
       return may.tend ? { act: 'top_up', label: 'Top up' } : { act: 'none', label: '' };
     case 'held':

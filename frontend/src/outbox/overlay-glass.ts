@@ -1,0 +1,135 @@
+/** Vessels and bottles as the screens read them: with what this phone decanted, drew and changed laid over them. */
+
+import { computed, type ReadonlySignal } from '@preact/signals';
+import type { Barrel, Bottle, Uuid, Vessel } from '../api/types.ts';
+import { readBarrels, readBottles, readVessels } from '../store/club.ts';
+import type { OutboxEntry } from './entry.ts';
+import { outboxEntries } from './queue.ts';
+
+export interface ShownVessel extends Vessel {
+  /** Only this phone knows of it yet. */
+  is_here: boolean;
+}
+
+export interface ShownBottle extends Bottle {
+  is_here: boolean;
+}
+
+const ML_PER_L = 1000;
+
+const number = (value: unknown): number => (typeof value === 'number' ? value : 0);
+
+function counts(entry: OutboxEntry): boolean {
+  if (entry.state === 'done') return !entry.is_read_back;
+  return entry.state === 'queued' || entry.state === 'sending';
+}
+
+/** A vessel that a decant of this phone made. */
+function decanted(entry: OutboxEntry, barrels: readonly Barrel[]): ShownVessel {
+  const barrel = barrels.find((one) => one.id === entry.barrel);
+  const fill = barrel?.contents?.kind === 'fill' ? barrel.contents : null;
+  const measured = typeof entry.body.abv_pct === 'number' ? entry.body.abv_pct : null;
+  return {
+    id: entry.id,
+    name: String(entry.body.vessel_name || fill?.name || barrel?.name || ''),
+    made_by: 'decants',
+    made_at: String(entry.body.happened_at),
+    barrel: entry.barrel,
+    fill: fill?.stay ?? null,
+    volume_l: number(entry.body.measured_volume_l),
+    left_l: number(entry.body.measured_volume_l),
+    abv_pct: measured ?? fill?.start_abv_pct ?? null,
+    abv_basis: measured === null ? 'as_filled' : 'measured',
+    sugar_g_l: fill?.sugar_g_l ?? 0,
+    spirit: fill?.spirit ?? 'unknown',
+    family: fill?.family ?? 'neutral',
+    allergens: (fill?.allergens ?? []) as Vessel['allergens'],
+    is_private: fill?.is_private ?? false,
+    cost_minor: null,
+    club_weight: 0,
+    shares: fill?.sharers ?? [],
+    draws: [],
+    bottlings: [],
+    expected_l: null,
+    is_here: true,
+  };
+}
+
+/** What an unsent entry takes out of a vessel, in litres. */
+function drawn_l(entry: OutboxEntry, vessel: Uuid): number {
+  const { body } = entry;
+  if (entry.collection === 'discards' && body.vessel === vessel) return number(body.volume_l);
+  if (entry.collection === 'blends' || entry.collection === 'fills') {
+    const parts = Array.isArray(body.parts) ? (body.parts as Record<string, unknown>[]) : [];
+    return parts.reduce((sum, part) => sum + (part.vessel === vessel ? number(part.volume_l) : 0), 0);
+  }
+  if (entry.collection !== 'bottlings' || body.vessel !== vessel) return 0;
+  const bottles = Array.isArray(body.bottles) ? (body.bottles as Record<string, unknown>[]) : [];
+  const filled_ml = bottles.reduce((sum, one) => sum + number(one.fill_ml) * number(one.count), 0);
+  return (filled_ml + number(body.heel_ml) + number(body.loss_ml)) / ML_PER_L;
+}
+
+/** Lays this phone's entries over the vessels; exported for its tests. */
+export function overlaidVessels(
+  read: readonly Vessel[],
+  entries: readonly OutboxEntry[],
+  barrels: readonly Barrel[],
+): ShownVessel[] {
+  const mine = entries.filter(counts);
+  const known = new Set(read.map((vessel) => vessel.id));
+  const made = mine
+    .filter((entry) => entry.collection === 'decants' && !entry.body.replaces && !known.has(entry.id))
+    .map((entry) => decanted(entry, barrels));
+  const all: ShownVessel[] = [...made, ...read.map((vessel) => ({ ...vessel, is_here: false }))];
+  return all.map((vessel) => {
+    const seen = new Set(vessel.draws.map((draw) => draw.act));
+    const more_l = mine.reduce((sum, entry) => sum + (seen.has(entry.id) ? 0 : drawn_l(entry, vessel.id)), 0);
+    return more_l ? { ...vessel, left_l: Math.max(0, vessel.left_l - more_l) } : vessel;
+  });
+}
+
+/** Lays this phone's entries over a bottle; exported for its tests. */
+export function overlaidBottle(bottle: Bottle, entries: readonly OutboxEntry[]): ShownBottle {
+  const own = entries.filter(
+    (entry) => counts(entry) && entry.collection === 'bottle-changes' && entry.body.bottle === bottle.id,
+  );
+  const shown: ShownBottle = { ...bottle, is_here: own.length > 0 };
+  for (const entry of own) {
+    const at = String(entry.body.happened_at);
+    if (typeof entry.body.level_ml === 'number') shown.level_ml = entry.body.level_ml;
+    switch (entry.body.change) {
+      case 'opened':
+      case 'level':
+        shown.opened_at ??= at;
+        break;
+      case 'handed_over':
+        shown.holder = typeof entry.body.person === 'string' ? entry.body.person : null;
+        if (shown.holder === null) {
+          shown.ended_at = at;
+          shown.end = 'away';
+        }
+        break;
+      default:
+        shown.ended_at = at;
+        shown.end = entry.body.change === 'broken' ? 'broken' : 'finished';
+        shown.level_ml = 0;
+    }
+  }
+  return shown;
+}
+
+export const vessels: ReadonlySignal<ShownVessel[]> = computed(() =>
+  overlaidVessels(readVessels.value, outboxEntries.value, readBarrels.value),
+);
+
+export const bottles: ReadonlySignal<ShownBottle[]> = computed(() =>
+  readBottles.value.map((bottle) => overlaidBottle(bottle, outboxEntries.value)),
+);
+
+export function vesselBy(id: Uuid): ShownVessel | undefined {
+  return vessels.value.find((vessel) => vessel.id === id);
+}
+
+export function bottleOfTag(code: string): ShownBottle | undefined {
+  return bottles.value.find((bottle) => bottle.tag_code === code);
+}

@@ -1,0 +1,208 @@
+import { useState } from 'preact/hooks';
+import { useRoute } from 'preact-iso';
+import { Field } from '~/components/field/index.tsx';
+import { Notice } from '~/components/notice/index.tsx';
+import { Press } from '~/components/press/index.tsx';
+import { PressGroup } from '~/components/press-group/index.tsx';
+import { Screen } from '~/components/screen/index.tsx';
+import { Section } from '~/components/section/index.tsx';
+import { Sill } from '~/components/sill/index.tsx';
+import { Note, Say, Title } from '~/components/words/index.tsx';
+import type { ShownBarrel } from '~/outbox/overlay.ts';
+import { barrelBy } from '~/outbox/overlay.ts';
+import { densityFromAbvKgM3 } from '~/science/alcoholometry.ts';
+import { SUGAR_ROOM_L_KG } from '~/science/tables.ts';
+import type { AbvPct } from '~/science/units.ts';
+import { DecantDrawing } from '../lessons/decant.tsx';
+import { moment } from '../parts/clock.ts';
+import { Fresh } from '../parts/fresh.tsx';
+import { keep, keptWords } from '../parts/keep.ts';
+import { LessonFor } from '../parts/lesson-for.tsx';
+import { Missing, NotAllowed } from '../parts/missing.tsx';
+import { mayWork } from '../parts/my-liquid.ts';
+import { insideNow, liftingWords } from '../words/barrel.ts';
+import { scoredWords, yieldWords } from '../words/glass.ts';
+import { litres } from '../words/numbers.ts';
+import { typedNumber } from '../words/typed.ts';
+
+const OVER_CAPACITY = 1.1;
+const KG_PER_M3_IN_L = 1000;
+
+type Way = 'volume' | 'weight';
+
+/** Emptying a barrel: what was expected stands beside what is measured. */
+export default function DecantPage() {
+  const { params } = useRoute();
+  const barrel = barrelBy(params.id ?? '');
+  const [done, setDone] = useState<{ id: string; words: string } | null>(null);
+  if (!barrel) return <Missing what="This barrel is not in the club’s list on this phone." />;
+  if (done) return <Done barrel={barrel} {...done} />;
+  if (barrel.contents?.kind !== 'fill') {
+    return <NotAllowed title={barrel.name} words="There is nothing in it to decant." />;
+  }
+  const fill = barrel.contents;
+  if (!mayWork({ barrel: barrel.id, shares: fill.sharers })) {
+    return <NotAllowed title={barrel.name} words="In this club the keeper decants." />;
+  }
+  return <Room key={fill.stay} barrel={barrel} fill={fill} onDone={(id, words) => setDone({ id, words })} />;
+}
+
+/** Litres of a weighed liquid: what is not sugar has the density of its own strength. */
+export function litresOfMass(mass_kg: number, abv_pct: number, sugar_g_l: number): number {
+  const sugar_kg_l = sugar_g_l / 1000;
+  const rest = 1 - SUGAR_ROOM_L_KG * sugar_kg_l;
+  const kg_l = densityFromAbvKgM3(Math.min(100, abv_pct / rest) as AbvPct) / KG_PER_M3_IN_L;
+  return mass_kg / (kg_l * rest + sugar_kg_l);
+}
+
+interface RoomProps {
+  barrel: ShownBarrel;
+  fill: NonNullable<ShownBarrel['contents']>;
+  onDone: (id: string, words: string) => void;
+}
+
+function Room({ barrel, fill, onDone }: RoomProps) {
+  const [way, setWay] = useState<Way>('volume');
+  const [amount, setAmount] = useState('');
+  const [strength, setStrength] = useState('');
+  const [name, setName] = useState('');
+  const [note, setNote] = useState('');
+  const [problem, setProblem] = useState<{ amount?: string; strength?: string; said?: string }>({});
+  const inside = insideNow(barrel, moment().now_ms);
+  const abv_pct = strength.trim() ? typedNumber(strength) : null;
+  const typed = typedNumber(amount);
+  const known_abv = abv_pct ?? inside?.abv_pct?.mid ?? fill.start_abv_pct;
+  const canWeigh = known_abv !== null && known_abv !== undefined;
+  const measured_l =
+    typed === null
+      ? null
+      : way === 'volume'
+        ? typed
+        : canWeigh && known_abv >= 0 && known_abv <= 100
+          ? litresOfMass(typed, known_abv, fill.sugar_g_l ?? 0)
+          : null;
+  const most_l = OVER_CAPACITY * barrel.capacity_l;
+
+  const save = async (): Promise<void> => {
+    const wrong: typeof problem = {};
+    if (measured_l === null || measured_l < 0) wrong.amount = 'Say what came out, as a number.';
+    else if (measured_l > most_l) {
+      wrong.amount = `${barrel.name} holds ${litres(barrel.capacity_l)}; that much cannot have been in it.`;
+    }
+    if (strength.trim() && (abv_pct === null || abv_pct < 0 || abv_pct > 100)) {
+      wrong.strength = 'A strength is 0 to 100 % vol.';
+    }
+    setProblem(wrong);
+    if (wrong.amount || wrong.strength || measured_l === null) return;
+    const rounded = Number(measured_l.toFixed(3));
+    const kept = await keep('decants', {
+      barrel: barrel.id,
+      measured_volume_l: rounded,
+      ...(abv_pct === null ? {} : { abv_pct }),
+      ...(name.trim() ? { vessel_name: name.trim() } : {}),
+      ...(note.trim() ? { note: note.trim() } : {}),
+    });
+    if (!kept.ok) setProblem({ said: kept.words });
+    else onDone(kept.recorded.id, inside ? scoredWords(inside.volume_l, rounded) : '');
+  };
+
+  const lifting = liftingWords(barrel);
+  return (
+    <Screen
+      title={`Decant ${barrel.name}`}
+      announce={problem.said ?? problem.amount ?? problem.strength ?? ''}
+      top={{ back: { href: `/barrels/${barrel.id}`, label: barrel.name }, right: <Fresh /> }}
+      sill={
+        <Sill
+          left={{ label: 'Trouble', href: `/barrels/${barrel.id}/trouble`, tone: 'red' }}
+          act={{ label: 'Decanted', lit: measured_l !== null, onPress: () => void save() }}
+          right={{ label: 'Leave', href: `/barrels/${barrel.id}` }}
+        />
+      }
+    >
+      <Section>
+        <Title>Decant {fill.name ?? barrel.name}</Title>
+        {inside && <Say>{yieldWords(inside.volume_l)}</Say>}
+        <div class="gap4">
+          <LessonFor name="decant" drawing={<DecantDrawing />} />
+        </div>
+        <p class="note ink gap3">
+          Strong spirit and its vapour burn: no flame, no smoking, air the room. {lifting ?? ''}
+        </p>
+        <div class="stack gap5">
+          <PressGroup
+            label="How do you measure it?"
+            options={[
+              { value: 'volume' as Way, label: 'In a jug' },
+              { value: 'weight' as Way, label: 'On a scale' },
+            ]}
+            value={way}
+            onChange={(next) => setWay(next ?? 'volume')}
+          />
+          <Field
+            label={way === 'volume' ? 'What came out' : 'What it weighs, without the vessel'}
+            unit={way === 'volume' ? 'L' : 'kg'}
+            inputMode="decimal"
+            value={amount}
+            onInput={setAmount}
+            error={problem.amount}
+            allowed={problem.amount ? `0 to ${litres(most_l)}` : undefined}
+          />
+          {way === 'weight' && measured_l !== null && (
+            <Note>
+              That is {litres(measured_l)} at {Number((known_abv ?? 0).toFixed(1))} % vol, calculated.
+            </Note>
+          )}
+          {way === 'weight' && !canWeigh && <Note>A weight needs the strength below.</Note>}
+          <Field
+            label="Strength, if you measured it"
+            unit="% vol"
+            inputMode="decimal"
+            value={strength}
+            onInput={setStrength}
+            error={problem.strength}
+            hint="Corrected to 20 °C. An alcoholmeter does not read a sweetened liquid."
+          />
+          <Field
+            label="Into which vessel?"
+            value={name}
+            onInput={setName}
+            maxLength={80}
+            hint={`Glass or steel with a lid. Left empty it is called ${fill.name ?? 'by its fill'}.`}
+          />
+          <Field label="Note" multiline value={note} onInput={setNote} maxLength={2000} />
+          {problem.said && <Notice tone="red">{problem.said}</Notice>}
+        </div>
+      </Section>
+    </Screen>
+  );
+}
+
+function Done({ barrel, id, words }: { barrel: ShownBarrel; id: string; words: string }) {
+  return (
+    <Screen
+      title={`Decanted ${barrel.name}`}
+      announce={keptWords()}
+      top={{ back: { href: `/barrels/${barrel.id}`, label: barrel.name }, right: <Fresh /> }}
+      sill={
+        <Sill
+          left={{ label: barrel.name, href: `/barrels/${barrel.id}` }}
+          act={{ label: 'Bottle it', href: `/vessels/${id}/bottle` }}
+          right={{ label: 'Vessel', href: `/vessels/${id}` }}
+        />
+      }
+    >
+      <Section>
+        <Title>Decanted</Title>
+        {words && <Say>{words}</Say>}
+        <p class="ok tick gap3">{keptWords()}</p>
+        <p class="gap4">
+          {barrel.name} is empty now and dries from today. Fill it again at once, or rinse it and hold it wet.
+        </p>
+        <div class="row gap4">
+          <Press href={`/barrels/${barrel.id}`}>To {barrel.name}</Press>
+        </div>
+      </Section>
+    </Screen>
+  );
+}

@@ -1,0 +1,148 @@
+import { useState } from 'preact/hooks';
+import { useRoute } from 'preact-iso';
+import { Press } from '~/components/press/index.tsx';
+import { Screen } from '~/components/screen/index.tsx';
+import { Section } from '~/components/section/index.tsx';
+import { Sill } from '~/components/sill/index.tsx';
+import { StaveList } from '~/components/stave-list/index.tsx';
+import { StaveRow } from '~/components/stave-row/index.tsx';
+import { Note, Say, Title } from '~/components/words/index.tsx';
+import { barrelBy, club } from '~/outbox/overlay.ts';
+import { type ShownVessel, vesselBy } from '~/outbox/overlay-glass.ts';
+import { moment } from '../parts/clock.ts';
+import { Fresh } from '../parts/fresh.tsx';
+import { nameOf } from '../parts/me.ts';
+import { Missing } from '../parts/missing.tsx';
+import { mayWork } from '../parts/my-liquid.ts';
+import { leftWords, money, scoredWords, vesselStrengthWords, warnedWords } from '../words/glass.ts';
+import { capital, counted, listed, litres, unit } from '../words/numbers.ts';
+import { nearDayOf } from '../words/time.ts';
+import { BlendSheet, DiscardSheet } from './sheets.tsx';
+
+const DONE: Record<string, string> = {
+  bottlings: 'bottled',
+  blends: 'blended',
+  fills: 'back into wood',
+  discards: 'poured away',
+};
+
+/** One vessel: what is left, whose it is, what became of the rest, and where it can go. */
+export default function VesselPage() {
+  const { params } = useRoute();
+  const vessel = vesselBy(params.id ?? '');
+  if (!vessel) return <Missing what="This vessel is not on this phone, or is not yours to see." />;
+  return <Room key={vessel.id} vessel={vessel} />;
+}
+
+function Room({ vessel }: { vessel: ShownVessel }) {
+  const [sheet, setSheet] = useState<'blend' | 'discard' | null>(null);
+  const [said, setSaid] = useState('');
+  const now = moment();
+  const works = mayWork(vessel);
+  const isEmpty = vessel.left_l <= 0.005;
+  const barrel = barrelBy(vessel.barrel ?? '');
+  const warned = warnedWords(vessel.allergens);
+  const onSaid = (words: string): void => {
+    setSheet(null);
+    setSaid(words);
+    scrollTo(0, 0);
+  };
+  return (
+    <Screen
+      title={vessel.name || 'Vessel'}
+      announce={said}
+      top={{ back: { href: '/vessels', label: 'Vessels' }, right: <Fresh /> }}
+      sill={
+        <Sill
+          left={{ label: 'Vessels', href: '/vessels' }}
+          {...(works && !isEmpty
+            ? { act: { label: 'Bottle it', href: `/vessels/${vessel.id}/bottle` } }
+            : {})}
+          right={{ label: 'Bottles', href: '/bottles' }}
+        />
+      }
+    >
+      <Section>
+        <Title>{vessel.name || 'No name yet'}</Title>
+        <p class="lead">{leftWords(vessel)}</p>
+        <Note>{capital(vesselStrengthWords(vessel))}</Note>
+        {barrel && (
+          <Note>
+            From{' '}
+            <a class="link" href={`/barrels/${barrel.id}`}>
+              {barrel.name}
+            </a>
+            , {nearDayOf(Date.parse(vessel.made_at), now)}
+          </Note>
+        )}
+        {vessel.is_here && <Note>On this phone only; its people and price come with the next signal.</Note>}
+        {said && <p class="ok tick gap3">{said}</p>}
+        {vessel.expected_l && <Say>{scoredWords(vessel.expected_l, vessel.volume_l)}</Say>}
+        {warned && <p class="note ink gap3">{warned}</p>}
+        {vessel.shares.length > 0 && <p class="gap4">{ownersWords(vessel)}</p>}
+        {vessel.cost_minor !== null && club.value && (
+          <Note>It cost {money(vessel.cost_minor, club.value.currency)}.</Note>
+        )}
+        {works && !isEmpty && (
+          <div class="row gap4">
+            <Press onPress={() => setSheet('blend')}>Blend it</Press>
+            <Press href="/barrels">Back into wood</Press>
+            <Press tone="red" onPress={() => setSheet('discard')}>
+              Pour it away
+            </Press>
+          </div>
+        )}
+      </Section>
+      {vessel.bottlings.map((bottling) => (
+        <div key={bottling.act}>
+          <Section class="gap6">
+            <h2 class="lead b">Bottled {nearDayOf(Date.parse(bottling.happened_at), now)}</h2>
+          </Section>
+          <StaveList label="Who got what">
+            {bottling.shares.map((share) => (
+              <StaveRow
+                key={share.person ?? 'club'}
+                title={share.person ? nameOf(share.person) : 'The club'}
+                {...(share.cost_minor !== null && club.value
+                  ? { aside: money(share.cost_minor, club.value.currency) }
+                  : {})}
+              >
+                {counted(share.bottles, 'bottle', 'bottles')}
+                {share.heel_ml > 0 && ` and ${unit(share.heel_ml, 'mL')} in a glass`}
+                {share.received_ml !== share.fair_ml &&
+                  `, ${unit(Math.abs(share.received_ml - share.fair_ml), 'mL')} ${share.received_ml > share.fair_ml ? 'more' : 'less'} than the shares say`}
+              </StaveRow>
+            ))}
+          </StaveList>
+        </div>
+      ))}
+      {vessel.draws.length > 0 && (
+        <>
+          <Section class="gap6">
+            <h2 class="lead b">What was taken</h2>
+          </Section>
+          <StaveList label="What was taken">
+            {vessel.draws.map((draw) => (
+              <StaveRow key={draw.act} title={`${litres(draw.volume_l)} ${DONE[draw.collection] ?? 'taken'}`}>
+                <Note>{nearDayOf(Date.parse(draw.happened_at), now)}</Note>
+              </StaveRow>
+            ))}
+          </StaveList>
+        </>
+      )}
+      {sheet === 'blend' && <BlendSheet vessel={vessel} onClose={() => setSheet(null)} onSaid={onSaid} />}
+      {sheet === 'discard' && <DiscardSheet vessel={vessel} onClose={() => setSheet(null)} onSaid={onSaid} />}
+    </Screen>
+  );
+}
+
+/** "Of Wick (2 shares) and Marl (1 share)." */
+function ownersWords(vessel: ShownVessel): string {
+  const whole = vessel.shares.reduce((sum, share) => sum + share.weight, 0) + vessel.club_weight;
+  // After a blend the weights are millilitres; there a per cent says more.
+  const part = (weight: number): string =>
+    whole > 100 ? unit(Math.round((100 * weight) / whole), '%') : counted(weight, 'share', 'shares');
+  const people = vessel.shares.map((share) => `${nameOf(share.person)} (${part(share.weight)})`);
+  if (vessel.club_weight > 0) people.push(`the club (${part(vessel.club_weight)})`);
+  return `Of ${listed(people)}.`;
+}

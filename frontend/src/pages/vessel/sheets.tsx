@@ -1,0 +1,131 @@
+import { useState } from 'preact/hooks';
+import { Choice } from '~/components/choice/index.tsx';
+import { Field } from '~/components/field/index.tsx';
+import { Press } from '~/components/press/index.tsx';
+import { Sheet } from '~/components/sheet/index.tsx';
+import { Note } from '~/components/words/index.tsx';
+import { type ShownVessel, vessels } from '~/outbox/overlay-glass.ts';
+import { keep, keptWords } from '../parts/keep.ts';
+import { mayWork } from '../parts/my-liquid.ts';
+import { warnedWords } from '../words/glass.ts';
+import { litres } from '../words/numbers.ts';
+import { typedNumber } from '../words/typed.ts';
+
+interface SheetProps {
+  vessel: ShownVessel;
+  onClose: () => void;
+  onSaid: (words: string) => void;
+}
+
+/** A number of litres, or the sentence that says what is wrong with it. */
+function litresTyped(text: string, most_l: number): { value: number } | { error: string } {
+  const value = typedNumber(text);
+  if (value === null || value <= 0) return { error: 'Say how many litres.' };
+  if (value > 1.1 * most_l) return { error: `It held ${litres(most_l)}; that much cannot come out of it.` };
+  return { value };
+}
+
+/** Pouring two vessels together, or one with water. */
+export function BlendSheet({ vessel, onClose, onSaid }: SheetProps) {
+  const others = vessels.value.filter((one) => one.id !== vessel.id && one.left_l > 0.005 && mayWork(one));
+  const [amount, setAmount] = useState(String(Number(vessel.left_l.toFixed(2))));
+  const [other, setOther] = useState('');
+  const [more, setMore] = useState('');
+  const [water, setWater] = useState('');
+  const [name, setName] = useState('');
+  const [problem, setProblem] = useState('');
+  const second = others.find((one) => one.id === other);
+  const warned = second ? warnedWords([...new Set([...vessel.allergens, ...second.allergens])]) : null;
+
+  const save = async (): Promise<void> => {
+    const first = litresTyped(amount, vessel.volume_l);
+    const next = second ? litresTyped(more, second.volume_l) : null;
+    const water_l = water.trim() ? typedNumber(water) : 0;
+    if ('error' in first) return setProblem(first.error);
+    if (next && 'error' in next) return setProblem(next.error);
+    if (water_l === null || water_l < 0) return setProblem('Water is a number of litres.');
+    if (!next && !water_l) return setProblem('Choose another vessel, or say how much water.');
+    if (!name.trim()) return setProblem('Give the blend a name.');
+    const parts = [{ vessel: vessel.id, volume_l: first.value }];
+    if (second && next) parts.push({ vessel: second.id, volume_l: next.value });
+    const kept = await keep('blends', { name: name.trim(), parts, ...(water_l ? { water_l } : {}) });
+    if (kept.ok) onSaid(`Blended. ${keptWords()}`);
+    else setProblem(kept.words);
+  };
+
+  return (
+    <Sheet open title="Blend it" onClose={onClose}>
+      <div class="stack">
+        <Field
+          label={`Of ${vessel.name || 'this'}`}
+          unit="L"
+          inputMode="decimal"
+          value={amount}
+          onInput={setAmount}
+        />
+        <Choice
+          label="With"
+          options={[
+            { value: '', label: 'Water only' },
+            ...others.map((one) => ({ value: one.id, label: `${one.name}, ${litres(one.left_l)} left` })),
+          ]}
+          value={other}
+          onChange={setOther}
+        />
+        {second && (
+          <Field label={`Of ${second.name}`} unit="L" inputMode="decimal" value={more} onInput={setMore} />
+        )}
+        <Field
+          label="Water"
+          unit="L"
+          inputMode="decimal"
+          value={water}
+          onInput={setWater}
+          hint="Added slowly, it shrinks a little."
+        />
+        <Field label="Name of the blend" value={name} onInput={setName} maxLength={80} />
+        {warned && <Note tone="ink">{warned}</Note>}
+        {problem && (
+          <p class="red" role="alert">
+            {problem}
+          </p>
+        )}
+        <Press tone="go" full onPress={() => void save()}>
+          Blend
+        </Press>
+      </div>
+    </Sheet>
+  );
+}
+
+/** Pouring away, with the reason. */
+export function DiscardSheet({ vessel, onClose, onSaid }: SheetProps) {
+  const [amount, setAmount] = useState(String(Number(vessel.left_l.toFixed(2))));
+  const [reason, setReason] = useState('');
+  const [problem, setProblem] = useState('');
+  const save = async (): Promise<void> => {
+    const volume = litresTyped(amount, vessel.volume_l);
+    if ('error' in volume) return setProblem(volume.error);
+    if (!reason.trim()) return setProblem('Say why it is poured away.');
+    const kept = await keep('discards', { vessel: vessel.id, volume_l: volume.value, reason: reason.trim() });
+    if (kept.ok) onSaid(`Written down. ${keptWords()}`);
+    else setProblem(kept.words);
+  };
+  return (
+    <Sheet open title="Pour it away" onClose={onClose}>
+      <div class="stack">
+        <Field label="How much" unit="L" inputMode="decimal" value={amount} onInput={setAmount} />
+        <Field label="Why" value={reason} onInput={setReason} maxLength={300} />
+        <Note>Dilute it well and mind the flame; local rules say where spirit may go.</Note>
+        {problem && (
+          <p class="red" role="alert">
+            {problem}
+          </p>
+        )}
+        <Press tone="red" full onPress={() => void save()}>
+          Pour it away
+        </Press>
+      </div>
+    </Sheet>
+  );
+}
