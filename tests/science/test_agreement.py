@@ -321,7 +321,7 @@ def test_it_refuses_what_cannot_be(name: str):
     assert type(caught.value) is error
 
 
-@pytest.mark.parametrize("figure", [intraclass_correlations, kendall_w])
+@pytest.mark.parametrize("figure", [intraclass_correlations, kendall_w, krippendorff_alpha, rater_agreement])
 @pytest.mark.parametrize("table", [[5.0, 6.0, 7.0], 5.0, np.full((2, 2, 2), 5.0)])
 def test_a_table_has_rows_and_columns(figure, table):
     """A list, a number and a cube are none."""
