@@ -12,6 +12,7 @@ from uuid import UUID
 
 import numpy as np
 
+from staveward.demo.bottles import Decanted
 from staveward.demo.story import Story
 from staveward.demo.weather import Weather
 from staveward.models import Barrel
@@ -42,6 +43,7 @@ class Life:
         self, story: Story, plan: dict[str, Any], barrel: Barrel, weather: Weather, people: dict[str, UUID]
     ) -> None:
         self.story, self.plan, self.barrel, self.weather, self.people = story, plan, barrel, weather, people
+        self.decants: list[Decanted] = []
         self.shape = barrel_shape(barrel)
         self.area_m2 = self.shape.wood_area_cm2 / CM2_PER_M2
         self.stave_mm = float(plan["stave_mm"])
@@ -147,7 +149,8 @@ class Life:
             if not any(part["sugar_g_l"] for part in parts):
                 # An alcoholmeter tells the strength of a plain spirit only.
                 measured["abv_pct"] = round(self.story.near(inside.abv_pct[-1], 0.2), 1)
-            self._act("decants", end, 16.0, **measured)
+            act = self._act("decants", end, 16.0, **measured)
+            self.decants.append(Decanted(act, end, measured["measured_volume_l"]))
 
     def _parts(self, mix: dict[str, Any], wanted_l: float) -> list[dict[str, Any]]:
         """Returns the parts that together make the wanted volume, contraction counted."""

@@ -13,6 +13,7 @@ from zoneinfo import ZoneInfo
 import rfc8785
 from django.db import transaction
 
+from staveward.demo.bottles import Decanted, bottles_tell
 from staveward.demo.lives import Life
 from staveward.demo.story import Entry, Story
 from staveward.demo.weather import FIRST_DAY, Weather
@@ -44,9 +45,11 @@ def demo_load(now: datetime) -> Club:
         barrels = {barrel.name: barrel for barrel in Barrel.objects.for_club(club).select_related("place")}
         ids = {key: person.pk for key, person in people.items()}
         story.entries.clear()
+        decants: list[Decanted] = []
         for one in plan["barrels"]:
             life = Life(story, one, barrels[one["name"]], weather[one["place"]], ids)
             life.tell(plan["mixes"])
+            decants += life.decants
         for key, place in places.items():
             author = "cellar-sensor" if key == "cellar" else "wick"
             weather[key].tell_readings(story, place.pk, author, FIRST_DAY + 12)
@@ -54,6 +57,9 @@ def demo_load(now: datetime) -> Club:
         _after(plan, story, club, people, barrels)
         # Told last, so that chance deals the same hand to all the rest.
         _send(club, people, _recipes(plan, story))
+        story.entries.clear()
+        bottles_tell(story, decants)
+        _send(club, people, story.entries)
     return club
 
 

@@ -11,7 +11,7 @@ from typing import Any
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
-from django.db.models import Count, Q, QuerySet
+from django.db.models import Count, F, Q, QuerySet
 
 from staveward.models import Act, Bottle, BottleChange, Club, Person, VesselDraw
 from staveward.science.bottles import keeping_days
@@ -35,8 +35,8 @@ def bottle_queryset(club: Club, reader: Person) -> QuerySet[Bottle]:
         bottles = bottles.filter(Q(bottling__vessel__is_private=False) | Q(holder=reader) | shared)
     return (
         bottles.select_related("bottling__act", "bottling__vessel")
-        .annotate(made=Count("bottling__bottles"))
-        .order_by("-bottling__act__ordered_at", "number", "id")
+        .annotate(made=Count("bottling__bottles"), bottled_at=F("bottling__act__ordered_at"))
+        .order_by("-bottled_at", "number", "id")
     )
 
 

@@ -29,7 +29,7 @@ class BottleListView(ClubView):
     )
     def get(self, request: Request, club: str) -> Response:
         asked = bottle_queryset(self.club, self.person)
-        bottles, pager = self.page(asked, "-bottling__act__ordered_at", "number", "id")
+        bottles, pager = self.page(asked, "-bottled_at", "number", "id")
         return pager.get_paginated_response(bottle_rows(bottles, self.club))
 
 
