@@ -7,6 +7,7 @@ export const routes = [
   { path: '/barrels', page: late(() => import('./pages/barrels/index.tsx')) },
   { path: '/barrels/:id', page: late(() => import('./pages/barrel/index.tsx')) },
   { path: '/barrels/:id/log', page: late(() => import('./pages/log/index.tsx')) },
+  { path: '/barrels/:id/readings', page: late(() => import('./pages/readings/index.tsx')) },
   { path: '/barrels/:id/forecast', page: late(() => import('./pages/forecast/index.tsx')) },
   { path: '/barrels/:id/taste', page: late(() => import('./pages/taste/index.tsx')) },
   { path: '/barrels/:id/trouble', page: late(() => import('./pages/trouble/index.tsx')) },

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Any, NamedTuple
 
@@ -24,6 +24,7 @@ from staveward.science.holding import top_up_due, water_level_now
 from staveward.science.soaking import soaked_l
 from staveward.science.vocabulary import BOUNDS, HOLD_TOP_UP_FRACTION, WoodState
 from staveward.selectors.courses import Course
+from staveward.selectors.learned import Lesson, from_knot, learned_bands
 from staveward.selectors.shapes import instant_text
 
 SECONDS_A_DAY = 86_400.0
@@ -153,12 +154,48 @@ def _fill_runs(courses: Sequence[Course], now: datetime) -> list[_Run]:
             _Run(
                 course,
                 course.started_at,
-                Bands(near.astype(np.float64), volume[number, near], strength[number, near]),
+                _sharpened(
+                    course,
+                    airs[number],
+                    [event for event in events if event.barrel == number],
+                    Bands(near.astype(np.float64), volume[number, near], strength[number, near]),
+                ),
                 Bands(weeks.astype(np.float64), volume[number, weeks], strength[number, weeks]),
                 airs[number][2],
             )
         )
     return runs
+
+
+def _sharpened(
+    course: Course, air: tuple[Numbers, Numbers, bool], events: Sequence[LiquidEvent], plain: Bands
+) -> Bands:
+    """Puts what a fill's own readings teach in the place of the plain course, from the last of them on."""
+    if course.fill is None or course.read.last_at is None or plain.abv_pct is None:
+        return plain
+    lesson = Lesson(
+        volume_l=course.fill.volume_l,
+        abv_pct=course.fill.abv_pct,
+        sugar_g_l=course.fill.sugar_g_l,
+        wood_state=course.fill.wood_state,
+        held_abv_pct=course.held_abv_pct,
+        shape=course.shape,
+        area_m2=course.area_m2,
+        stave_mm=course.stave_mm,
+        temp_c=air[0],
+        rh=air[1],
+        events=[replace(event, barrel=0) for event in events],
+        read=course.read,
+        tare_kg=course.tare_kg,
+        started_at=course.started_at,
+    )
+    later = from_knot(plain.days, lesson)
+    learned = learned_bands(lesson, plain.days[later]) if later.any() else None
+    if learned is None:
+        return plain
+    volume, strength = plain.volume_l.copy(), plain.abv_pct.copy()
+    volume[later], strength[later] = learned
+    return Bands(plain.days, volume, strength)
 
 
 def _day(start: datetime, at: datetime) -> int:

@@ -33,6 +33,7 @@ from staveward.science.geometry import BarrelShape
 from staveward.science.vocabulary import BOUNDS, TendingKind, WoodState
 from staveward.selectors import stays as facts
 from staveward.selectors.geometry import barrel_shape
+from staveward.selectors.learned import ReadOff, readings_by_fill
 from staveward.selectors.stays import FillFacts, Scope, StayFacts
 
 SECONDS_A_DAY = 86_400.0
@@ -109,6 +110,9 @@ class Course:
     events: list[Liquid] = field(default_factory=list)
     # Water that was changed or dipped is known anew: instant and litres, oldest first.
     known: list[tuple[datetime, float]] = field(default_factory=list)
+    # What was read of a fill, and the wet barrel's own mass where it was weighed.
+    read: ReadOff = field(default_factory=ReadOff)
+    tare_kg: float | None = None
 
     @property
     def area_m2(self) -> float:
@@ -155,6 +159,7 @@ def _club_courses(scope: Scope, wanted: set[UUID], now: datetime) -> list[Course
     water_l = facts.water_by_stay(scope)
     events, known = _liquids(scope, water_l, now)
     decanted = _decanted_abv_pct(scope)
+    read = readings_by_fill(scope, now)
     began = min((own[-1].started_at for own in stays.values() if own[-1].id in wanted), default=now)
     airs = _airs(scope, barrels, began - timedelta(days=CLIMATE_REACH_DAYS), now)
     courses = []
@@ -184,6 +189,8 @@ def _club_courses(scope: Scope, wanted: set[UUID], now: datetime) -> list[Course
                 held_abv_pct=0.0 if fill is None else _held_abv_pct(own, fill, fills, decanted),
                 events=events.get(last.id, []),
                 known=known.get(last.id, []),
+                read=read.get(last.id, ReadOff()),
+                tare_kg=barrel.wet_mass_kg,
             )
         )
     return courses

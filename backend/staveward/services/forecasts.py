@@ -1,6 +1,7 @@
 """Forecasts: computed apart from the writes they follow, kept as rows, read by everybody.
 
-What starts a stay is computed as soon as its write is committed, so that the barrel shows its level at once. What only
+What starts a stay is computed as soon as its write is committed, so that the barrel shows its level at once; so is what
+somebody measured, who waits to see what it changes. What only
 takes a sip or adds one is queued in the write's own transaction and computed by the next tick, many stays in one go:
 a taste at the barrel must not wait for arithmetic. A forecast says when it was made.
 """
@@ -50,7 +51,7 @@ def forecast_follow(act: Act, stay_ids: Sequence[UUID], now: datetime) -> None:
     """Sees to it that the forecasts follow an act; called in the act's own transaction."""
     if not stay_ids or not _moves_liquid(act):
         return
-    if act.collection in STARTS:
+    if act.collection in STARTS or _waits(act):
         # Robust: the write stands, and has its answer, whatever becomes of its forecast; the daily tick tries again.
         transaction.on_commit(lambda: forecast_refresh(stay_ids=stay_ids, now=now), robust=True)
         return
@@ -78,6 +79,11 @@ def _moves_liquid(act: Act) -> bool:
     if act.collection == "tendings":
         return bool(WATER_TASKS & set(act.body.get("tasks", ())))
     return act.collection in ("readings", "moves")
+
+
+def _waits(act: Act) -> bool:
+    """Whether somebody stands there to see what an act says of the barrel: whoever measured it."""
+    return act.collection == "readings" and act.body.get("kind") != "climate"
 
 
 def _answered(courses: Sequence[Course], now: datetime) -> list[tuple[Course, Answer]]:

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from staveward.models import Act, Reading, Role
+from staveward.models import Act, Reading, Role, Stay
 from staveward.science.alcoholometry import abv_pct_from_reading
 from staveward.science.vocabulary import ReadingKind
+from staveward.selectors.expected import Seen, reading_is_odd
+from staveward.selectors.forecasts import forecast_at
 from staveward.selectors.geometry import barrel_shape
 from staveward.selectors.standing import Standing
 from staveward.services.authority import require
@@ -57,9 +59,45 @@ def _judge(command: ActCommand) -> list[str]:
         return []
     if command.barrel is None:
         raise Impossible.field("barrel", None, "a barrel of this club", "Say which barrel was measured.")
-    if kind == ReadingKind.DIP:
-        return _judge_dip(command)
-    return []
+    flags = _judge_dip(command) if kind == ReadingKind.DIP else []
+    return [*flags, "outlier"] if _is_odd(command) else flags
+
+
+def _is_odd(command: ActCommand) -> bool:
+    """Whether a reading lies far from what the stored forecast expects of that moment: kept, and asked for again."""
+    assert command.barrel is not None
+    stay = (
+        Stay.objects.filter(barrel=command.barrel, ended_at__isnull=True, started_at__lte=command.happened_at)
+        .select_related("forecast")
+        .first()
+    )
+    if stay is None or stay.forecast is None:
+        return False
+    expected = forecast_at(stay.forecast.near, command.happened_at)
+    seen = _figure(command)
+    return expected is not None and seen is not None and reading_is_odd(command.barrel, seen, expected)
+
+
+def _figure(command: ActCommand) -> Seen | None:
+    """Returns what was read, in the unit that a forecast speaks of."""
+    data = command.data
+    match ReadingKind(data["kind"]):
+        case ReadingKind.WEIGHT:
+            return Seen("mass_kg", data["mass_kg"])
+        case ReadingKind.DIP:
+            return Seen("volume_l", _dipped_l(command))
+        case ReadingKind.ALCOHOLMETER:
+            return Seen("abv_pct", float(abv_pct_from_reading(data["abv_apparent_pct"], data["temp_c"])))
+        case _:
+            return None
+
+
+def _dipped_l(command: ActCommand) -> float:
+    assert command.barrel is not None
+    volume_l = command.data.get("volume_l")
+    if volume_l is not None:
+        return float(volume_l)
+    return float(barrel_shape(command.barrel).volume_at_dip_l(command.data["dip_mm"] / MM_PER_CM))
 
 
 def _judge_dip(command: ActCommand) -> list[str]:
@@ -88,8 +126,8 @@ def _save(command: ActCommand, act: Act) -> Iterable[FeedRow]:
     if place is None and kind == ReadingKind.CLIMATE and command.barrel is not None:
         place = command.barrel.place
     volume_l, abv_pct = data.get("volume_l"), None
-    if kind == ReadingKind.DIP and volume_l is None and command.barrel is not None:
-        volume_l = float(barrel_shape(command.barrel).volume_at_dip_l(data["dip_mm"] / MM_PER_CM))
+    if kind == ReadingKind.DIP and command.barrel is not None:
+        volume_l = _dipped_l(command)
     if kind == ReadingKind.ALCOHOLMETER:
         abv_pct = float(abv_pct_from_reading(data["abv_apparent_pct"], data["temp_c"]))
     Reading.objects.create(
