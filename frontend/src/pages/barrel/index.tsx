@@ -97,7 +97,7 @@ function Room({ barrel }: { barrel: ShownBarrel }) {
                 {barrel.state === 'held' && may.fill && (
                   <Press href={`/barrels/${barrel.id}/mix`}>Fill it</Press>
                 )}
-                <Press onPress={() => setTends('weigh')}>Weigh or dip</Press>
+                <Press href={`/barrels/${barrel.id}/readings`}>Take a reading</Press>
               </div>
             )}
           </Section>

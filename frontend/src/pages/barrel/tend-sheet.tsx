@@ -4,25 +4,22 @@ import { Choice } from '~/components/choice/index.tsx';
 import { Field } from '~/components/field/index.tsx';
 import { Notice } from '~/components/notice/index.tsx';
 import { Press } from '~/components/press/index.tsx';
-import { PressGroup } from '~/components/press-group/index.tsx';
 import { Sheet } from '~/components/sheet/index.tsx';
-import type { ReadingBody, TendingBody } from '~/outbox/bodies.ts';
+import type { TendingBody } from '~/outbox/bodies.ts';
 import type { ShownBarrel } from '~/outbox/overlay.ts';
 import { RollDrawing } from '../lessons/roll.tsx';
 import { type Kept, keep, keptWords } from '../parts/keep.ts';
 import { LessonFor } from '../parts/lesson-for.tsx';
-import { liftingWords } from '../words/barrel.ts';
 import { litres } from '../words/numbers.ts';
 import { typedNumber } from '../words/typed.ts';
 import { nextBungClock } from '../words/walk.ts';
 
-export type TendKind = 'top_up' | 'water_changed' | 'all_well' | 'weigh';
+export type TendKind = 'top_up' | 'water_changed' | 'all_well';
 
 const TITLES: Record<TendKind, string> = {
   top_up: 'Top up',
   water_changed: 'Water changed',
   all_well: 'All well',
-  weigh: 'Weigh or dip',
 };
 
 export interface TendSheetProps {
@@ -45,7 +42,6 @@ export function TendSheet({ barrel, kind, also = [], onClose, onSaid }: TendShee
   const [clock, setClock] = useState(
     String(kind === 'water_changed' ? nextBungClock(barrel) : barrel.bung_clock),
   );
-  const [measure, setMeasure] = useState<'weight' | 'dip'>('weight');
   const [note, setNote] = useState('');
   const [wrong, setWrong] = useState<{ amount?: string; strength?: string; kept?: string }>({});
   const [isBusy, setBusy] = useState(false);
@@ -56,7 +52,6 @@ export function TendSheet({ barrel, kind, also = [], onClose, onSaid }: TendShee
     const abv = typedNumber(strength);
     const problems = problemsOf({
       kind,
-      measure,
       volume,
       amount,
       abv,
@@ -66,19 +61,15 @@ export function TendSheet({ barrel, kind, also = [], onClose, onSaid }: TendShee
     setWrong(problems);
     if (problems.amount || problems.strength || isBusy) return;
     setBusy(true);
-    const kept: Kept =
-      kind === 'weigh'
-        ? await keep('readings', readingBody(barrel.id, measure, volume!, note))
-        : await keep(
-            'tendings',
-            tendingBody({ barrel, kind, also, volume, abv, clock: Number(clock), note }),
-          );
+    const kept: Kept = await keep(
+      'tendings',
+      tendingBody({ barrel, kind, also, volume, abv, clock: Number(clock), note }),
+    );
     setBusy(false);
     if (kept.ok) onSaid(`${TITLES[kind]}: ${keptWords().toLowerCase()}`);
     else setWrong({ kept: kept.words });
   };
 
-  const lifting = liftingWords(barrel);
   return (
     <Sheet open onClose={onClose} title={`${TITLES[kind]}: ${barrel.name}`} closeLabel="Leave it">
       <form class="stack" onSubmit={save} noValidate>
@@ -91,36 +82,16 @@ export function TendSheet({ barrel, kind, also = [], onClose, onSaid }: TendShee
             Smell it first. Slime, must or vinegar: do not refill, press Trouble instead. Rinse till clear.
           </p>
         )}
-        {kind === 'weigh' && (
-          <>
-            <PressGroup
-              label="What did you read?"
-              options={[
-                { value: 'weight', label: 'The scale' },
-                { value: 'dip', label: 'A dip rod' },
-              ]}
-              value={measure}
-              onChange={(value) => setMeasure(value ?? 'weight')}
-            />
-            {measure === 'weight' && lifting && <p class="note ink">{lifting}</p>}
-          </>
-        )}
         {kind !== 'all_well' && (
           <Field
-            label={
-              kind === 'weigh'
-                ? measure === 'weight'
-                  ? 'Weight with its contents'
-                  : 'Depth at the bung'
-                : 'Poured in'
-            }
+            label="Poured in"
             type="text"
             inputMode="decimal"
             value={amount}
             onInput={setAmount}
-            unit={kind === 'weigh' ? (measure === 'weight' ? 'kg' : 'mm') : 'L'}
+            unit="L"
             error={wrong.amount}
-            allowed={wrong.amount ? allowedOf(kind, measure, barrel.capacity_l) : undefined}
+            allowed={wrong.amount ? `more than 0, up to ${litres(barrel.capacity_l * 1.1)}` : undefined}
             hint={kind === 'top_up' ? 'As measured: 0.04 is 40 mL.' : ''}
           />
         )}
@@ -161,7 +132,6 @@ export function TendSheet({ barrel, kind, also = [], onClose, onSaid }: TendShee
 
 interface Typed {
   kind: TendKind;
-  measure: 'weight' | 'dip';
   volume: number | null;
   amount: string;
   abv: number | null;
@@ -170,29 +140,17 @@ interface Typed {
 }
 
 function problemsOf(typed: Typed): { amount?: string; strength?: string } {
-  const { kind, measure, volume, amount, abv, strength, capacity_l } = typed;
+  const { kind, volume, amount, abv, strength, capacity_l } = typed;
   const found: { amount?: string; strength?: string } = {};
-  const isNeeded = kind === 'top_up' || kind === 'weigh';
+  const isNeeded = kind === 'top_up';
   if (amount.trim() === '' ? isNeeded : volume === null || volume <= 0)
     found.amount = 'Type a figure above zero.';
-  else if (kind !== 'weigh' && volume !== null && volume > capacity_l * 1.1) {
+  else if (volume !== null && volume > capacity_l * 1.1) {
     found.amount = `It holds ${litres(capacity_l)}.`;
-  } else if (kind === 'weigh' && measure === 'weight' && volume !== null && volume > 1000) {
-    found.amount = 'That is heavier than any barrel here.';
   }
   if (strength.trim() !== '' && (abv === null || abv < 0 || abv > 97))
     found.strength = 'That is no strength.';
   return found;
-}
-
-function allowedOf(kind: TendKind, measure: 'weight' | 'dip', capacity_l: number): string {
-  if (kind !== 'weigh') return `more than 0, up to ${litres(capacity_l * 1.1)}`;
-  return measure === 'weight' ? 'more than 0, up to 1000 kg' : 'more than 0, up to 1500 mm';
-}
-
-function readingBody(barrel: string, kind: 'weight' | 'dip', value: number, note: string): ReadingBody {
-  const figure = kind === 'weight' ? { mass_kg: value } : { dip_mm: value };
-  return { kind, barrel, ...figure, ...(note.trim() ? { note: note.trim() } : {}) };
 }
 
 interface Tended {
