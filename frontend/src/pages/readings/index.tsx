@@ -10,10 +10,12 @@ import { Sill } from '~/components/sill/index.tsx';
 import { Brand, Note, Say } from '~/components/words/index.tsx';
 import { barrelBy, type ShownBarrel } from '~/outbox/overlay.ts';
 import { draft as draftOf } from '~/store/drafts.ts';
+import { ReadingDrawing } from '../lessons/reading.tsx';
 import { moment } from '../parts/clock.ts';
 import { Fresh } from '../parts/fresh.tsx';
 import { useGo } from '../parts/go.ts';
 import { keep, keptWords } from '../parts/keep.ts';
+import { LessonFor } from '../parts/lesson-for.tsx';
 import { Missing, NotAllowed } from '../parts/missing.tsx';
 import { type InsideNow, insideNow, liftingWords, stateSentence } from '../words/barrel.ts';
 import {
@@ -135,7 +137,8 @@ function Room({ barrel }: { barrel: ShownBarrel }) {
           {saved && <Changed barrel={barrel} saved={saved} now_ms={now.now_ms} />}
         </Section>
         <Section class="gap5">
-          <div class="stack">
+          <LessonFor name="reading" drawing={<ReadingDrawing />} />
+          <div class="stack gap4">
             <PressGroup
               label="What did you read?"
               options={KINDS}

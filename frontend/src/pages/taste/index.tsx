@@ -11,10 +11,12 @@ import { Sill } from '~/components/sill/index.tsx';
 import { Brand } from '~/components/words/index.tsx';
 import { barrelBy, logOf, type ShownBarrel } from '~/outbox/overlay.ts';
 import { draft as draftOf } from '~/store/drafts.ts';
+import { TastingDrawing } from '../lessons/tasting.tsx';
 import { moment } from '../parts/clock.ts';
 import { myEvening } from '../parts/evening.ts';
 import { useGo } from '../parts/go.ts';
 import { keep, keptWords } from '../parts/keep.ts';
+import { LessonFor } from '../parts/lesson-for.tsx';
 import { myId } from '../parts/me.ts';
 import { Missing, NotAllowed } from '../parts/missing.tsx';
 import { insideNow, stateSentence, week } from '../words/barrel.ts';
@@ -209,6 +211,7 @@ function Room({ barrel, fill }: { barrel: ShownBarrel; fill: string }) {
           </div>
           {mine && <p class="note">You scored it today already; this one takes its place.</p>}
           {problem && <Notice tone="red">{capital(problem)}</Notice>}
+          <LessonFor name="tasting" drawing={<TastingDrawing />} />
           {drinks && <p class="note">{drinks}</p>}
           <p class="note">Not before driving, boating or cellar work. Spitting is fine.</p>
         </Section>

@@ -35,10 +35,20 @@ const LESSONS = {
     why: 'Spirit and water shrink as they meet, and wood drinks: labels alone mislead.',
     how: 'Take a recipe, weigh or measure, correct the amounts as you pour.',
   },
+  reading: {
+    what: 'Read: a scale, a rod or an alcoholmeter says what wood hides.',
+    why: 'Each figure teaches the forecast how fast this barrel loses and weakens.',
+    how: 'Bung up, on level ground. Read twice, and write down the second.',
+  },
   roll: {
     what: 'Roll: turn the barrel once round on its side.',
     why: 'It wets all the wood, so no stave dries out and the oak works evenly.',
     how: 'Press the bung in, turn slowly, end with the bung where it says.',
+  },
+  tasting: {
+    what: 'Taste: a small sample, and how well you like it.',
+    why: 'Scores of many weeks and people say when a fill is at its best.',
+    how: 'Smell, sip, touch the rod. Spitting is fine; never before you drive.',
   },
   walk: {
     what: 'The walk: every barrel that wants something, in walking order.',
@@ -70,6 +80,7 @@ const TAUGHT_BY: Record<string, readonly string[]> = {
   curings: ['curing'],
   fills: ['mix', 'fill'],
   holds: ['hold'],
+  readings: ['reading'],
   tastings: ['tasting'],
   decants: ['decant'],
   bottlings: ['bottling'],
