@@ -14,6 +14,7 @@ import {
 } from '../store/club.ts';
 import type { OutboxEntry } from './entry.ts';
 import { withLife } from './life.ts';
+import { newBarrel } from './new-barrel.ts';
 import { outboxEntries } from './queue.ts';
 
 /** Where an entry of a log stands. */
@@ -92,13 +93,22 @@ export function overlaidBarrel(barrel: Barrel, entries: readonly OutboxEntry[]):
   return { ...lived, contents: withTastes(lived, own), care: withCare(lived.care, own) };
 }
 
+/** Barrels that were registered on this phone and have not come back yet. */
+function newBarrels(): Barrel[] {
+  const known = new Set(readBarrels.value.map((barrel) => barrel.id));
+  return mine.value
+    .filter((entry) => entry.collection === 'barrels' && entry.base_version === null && !known.has(entry.id))
+    .map(newBarrel)
+    .filter((barrel) => barrel !== null);
+}
+
 export const club = readClub;
 export const places: ReadonlySignal<Place[]> = readPlaces;
 export const people: ReadonlySignal<Person[]> = readPeople;
 export const notices = readNotices;
 export const reservations: ReadonlySignal<Reservation[]> = readReservations;
 export const barrels: ReadonlySignal<ShownBarrel[]> = computed(() =>
-  readBarrels.value.map((barrel) => overlaidBarrel(barrel, mine.value)),
+  [...readBarrels.value, ...newBarrels()].map((barrel) => overlaidBarrel(barrel, mine.value)),
 );
 
 function index<T extends { id: Uuid }>(rows: ReadonlySignal<readonly T[]>): ReadonlySignal<Map<Uuid, T>> {

@@ -21,6 +21,7 @@ import { nextAct } from '../words/next-act.ts';
 import { capital, counted } from '../words/numbers.ts';
 import { isOpen } from '../words/reserve.ts';
 import { daysSince, nearDayOf } from '../words/time.ts';
+import { loanWords } from '../words/wood-work.ts';
 import { Advice } from './advice.tsx';
 import { Facts } from './facts.tsx';
 import { BarrelLine, nameColumn } from './line.tsx';
@@ -91,9 +92,7 @@ function Room({ barrel }: { barrel: ShownBarrel }) {
                 {barrel.state === 'filled' && next.act === 'taste' && (
                   <Press onPress={() => setTends('top_up')}>Top up</Press>
                 )}
-                {barrel.state === 'curing' && (
-                  <Press onPress={() => setTends('water_changed')}>Water changed</Press>
-                )}
+                {barrel.state === 'held' && <Press href={`/barrels/${barrel.id}/hold`}>Wet hold</Press>}
                 {barrel.state === 'held' && may.fill && (
                   <Press href={`/barrels/${barrel.id}/mix`}>Fill it</Press>
                 )}
@@ -101,6 +100,7 @@ function Room({ barrel }: { barrel: ShownBarrel }) {
               </div>
             )}
           </Section>
+          <WoodWork barrel={barrel} mayWork={may.fill} />
           <Facts barrel={barrel} />
           <Section class="gap6">
             <div class="row">
@@ -154,23 +154,43 @@ function sillPlanks(
     top_up: () => acts.tend('top_up'),
     settle: acts.settle,
   };
+  const href: Partial<Record<typeof next.act, string>> = {
+    reserve: `/reserve?barrel=${barrel.id}`,
+    fill: `/barrels/${barrel.id}/mix`,
+    taste: `/barrels/${barrel.id}/taste`,
+    cure: `/barrels/${barrel.id}/curing`,
+    decant: `/barrels/${barrel.id}/decant`,
+  };
+  const where = href[next.act];
   const middle: SillPlank | undefined =
     next.act === 'none'
       ? undefined
-      : next.act === 'reserve'
-        ? { label: next.label, href: `/reserve?barrel=${barrel.id}` }
-        : next.act === 'decant'
-          ? { label: next.label, href: `/barrels/${barrel.id}/decant` }
-          : next.act === 'fill'
-            ? { label: next.label, href: `/barrels/${barrel.id}/mix` }
-            : next.act === 'taste'
-              ? { label: next.label, href: `/barrels/${barrel.id}/taste` }
-              : { label: next.label, onPress: onPress[next.act] };
+      : where !== undefined
+        ? { label: next.label, href: where }
+        : { label: next.label, onPress: onPress[next.act as keyof typeof onPress] };
   return {
     left: { label: 'Trouble', href: `/barrels/${barrel.id}/trouble`, tone: 'red' },
     ...(middle ? { act: middle } : {}),
     right: { label: 'Log', href: `/barrels/${barrel.id}/log` },
   };
+}
+
+/** Where its wood, its water and its place are seen to. */
+function WoodWork({ barrel, mayWork }: { barrel: ShownBarrel; mayWork: boolean }) {
+  const loan = loanWords(barrel, moment());
+  if (!mayWork && !loan) return null;
+  return (
+    <Section class="gap5">
+      {loan && <p>{loan}</p>}
+      {mayWork && (
+        <div class="barrel__acts">
+          {barrel.state === 'empty' && <Press href={`/barrels/${barrel.id}/hold`}>Hold it wet</Press>}
+          {barrel.state === 'empty' && <Press href={`/barrels/${barrel.id}/curing`}>Cure it</Press>}
+          <Press href={`/barrels/${barrel.id}/repair`}>Repair, move, lend, tag</Press>
+        </div>
+      )}
+    </Section>
+  );
 }
 
 /** The stave seen flat: what it held, now and what is booked. */

@@ -18,6 +18,7 @@ import { isFirstLoad } from '../parts/first-load.ts';
 import { Fresh } from '../parts/fresh.tsx';
 import { MayBeCleared } from '../parts/may-be-cleared.tsx';
 import { nameOf } from '../parts/me.ts';
+import { Notices } from '../parts/notices.tsx';
 import { pictureOf, stateSentence } from '../words/barrel.ts';
 import { dueTotal, harmfullyLate, lateSentenceOf } from '../words/care.ts';
 import { keeperDay, nextOfAll } from '../words/first.ts';
@@ -61,6 +62,7 @@ export default function KeeperFirst() {
             </div>
           )}
           <div class={worst ? 'first__rest' : 'first__rest first__rest--alone'}>
+            <Notices />
             <StaveList label="Today">
               {troubled.map(({ barrel, kind }) => (
                 <BarrelRow key={barrel.id} barrel={barrel} proud="red">

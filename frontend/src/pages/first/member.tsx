@@ -19,6 +19,7 @@ import { isFirstLoad } from '../parts/first-load.ts';
 import { Fresh } from '../parts/fresh.tsx';
 import { MayBeCleared } from '../parts/may-be-cleared.tsx';
 import { myId, nameOf } from '../parts/me.ts';
+import { Notices } from '../parts/notices.tsx';
 import { pictureOf, sharersSentence, stateSentence } from '../words/barrel.ts';
 import { fillVerdict, myFills, mySlots, nextOfAll, slotSentence } from '../words/first.ts';
 import { troubleVerdict } from '../words/trouble.ts';
@@ -50,7 +51,10 @@ export function MemberFirst() {
         <Loading />
       ) : (
         <div class="first">
-          <div class="first__main">{first ? <MyFill barrel={first} /> : <NoFill />}</div>
+          <div class="first__main">
+            <Notices />
+            {first ? <MyFill barrel={first} /> : <NoFill />}
+          </div>
           <div class="first__rest">
             {(others.length > 0 || slots.length > 0) && (
               <StaveList label="Your other fills and slots">

@@ -118,6 +118,11 @@ export default function Mine() {
             </StaveRow>
           )}
           {keeper && (
+            <StaveRow title="A barrel for the club" heading="h2" href="/adopt">
+              Register a new one, or adopt an old one as it was found.
+            </StaveRow>
+          )}
+          {keeper && (
             <StaveRow title="Cellar report" heading="h2" href="/report">
               Stock, loss, wood and care of every barrel.
             </StaveRow>

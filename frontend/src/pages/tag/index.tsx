@@ -6,12 +6,14 @@ import { Press } from '~/components/press/index.tsx';
 import { Screen } from '~/components/screen/index.tsx';
 import { Section } from '~/components/section/index.tsx';
 import { Title } from '~/components/words/index.tsx';
-import { barrelOfTag, barrels } from '~/outbox/overlay.ts';
+import { barrelOfFormerTag, barrelOfTag, barrels } from '~/outbox/overlay.ts';
 import { tagFromText } from '~/science/tag.ts';
 import { syncStatus } from '~/sync/status.ts';
+import { moment } from '../parts/clock.ts';
 import { Fresh } from '../parts/fresh.tsx';
 import { useGo } from '../parts/go.ts';
 import { afterScan } from '../words/scan.ts';
+import { nearDayOf } from '../words/time.ts';
 
 /** A tag's own address, as a phone's camera opens it. */
 export default function TagPage() {
@@ -23,12 +25,29 @@ export default function TagPage() {
   useEffect(() => {
     if (target) go(target, true);
   }, [target]);
+  const former = read.ok && !barrel ? barrelOfFormerTag(read.code) : null;
   // The store opens a moment after the page does.
   const isReading = barrels.value.length === 0 && (syncStatus.value.first_load || syncStatus.value.pulling);
   if (target || (read.ok && isReading)) {
     return (
       <Screen title="Tag" heading="Looking for the barrel">
         <Loading label="Looking for the barrel" />
+      </Screen>
+    );
+  }
+  if (read.ok && former) {
+    return (
+      <Screen title="Tag" top={{ back: { href: '/scan', label: 'Scan' }, right: <Fresh /> }}>
+        <Section>
+          <Title>An old tag</Title>
+          <Empty>
+            <p>
+              {read.code} was replaced {nearDayOf(Date.parse(former.replaced_at), moment())}. It belonged to{' '}
+              {former.barrel.name}, which carries {former.barrel.tag_code} now.
+            </p>
+            <Press href={afterScan(former.barrel)}>Open {former.barrel.name}</Press>
+          </Empty>
+        </Section>
       </Screen>
     );
   }

@@ -3,7 +3,7 @@
 import type { Barrel } from '~/api/types.ts';
 
 export type NextAct =
-  | { act: 'taste' | 'water_changed' | 'top_up' | 'reserve' | 'fill' | 'settle' | 'decant'; label: string }
+  | { act: 'taste' | 'water_changed' | 'top_up' | 'reserve' | 'fill' | 'settle' | 'decant' | 'cure'; label: string }
   | { act: 'none'; label: '' };
 
 /** What the middle plank says: by what the barrel holds, and by what its reader may do. */
@@ -23,7 +23,10 @@ export function nextAct(
       return may.tend
         ? { act: 'water_changed', label: 'Water changed' }
         : { act: 'reserve', label: 'Reserve it' };
+    case 'new':
+      return may.settle ? { act: 'cure', label: 'Cure it' } : { act: 'none', label: '' };
     case 'curing':
+      if (may.settle) return { act: 'cure', label: 'Curing' };
       return may.tend ? { act: 'top_up', label: 'Top up' } : { act: 'none', label: '' };
     case 'ready':
     case 'empty':

@@ -1,0 +1,74 @@
+/** A barrel that was registered on this phone and that the server does not know yet. */
+
+import type { Barrel } from '../api/types.ts';
+import type { OutboxEntry } from './entry.ts';
+
+const text = (value: unknown): string => (typeof value === 'string' ? value : '');
+const number = (value: unknown): number | null => (typeof value === 'number' ? value : null);
+
+// A barrel of usual proportions: bung, head and length of the reference barrel (docs/science/geometry.md).
+const REFERENCE = { litres: 200, bilge_cm: 61.2, head_cm: 48.4, length_cm: 78.2 };
+
+/** What can be said of it until the server has read it. */
+export function newBarrel(entry: OutboxEntry): Barrel | null {
+  const { body } = entry;
+  const nominal_l = number(body.nominal_l);
+  if (nominal_l === null) return null;
+  const scale = Math.cbrt(nominal_l / REFERENCE.litres);
+  const low = number(body.adopted_wood_used_low) ?? 0;
+  const high = number(body.adopted_wood_used_high) ?? low;
+  return {
+    id: entry.id,
+    version: 1,
+    name: text(body.name),
+    tag_code: text(body.tag_code),
+    place: text(body.place),
+    nominal_l,
+    capacity_l: nominal_l,
+    capacity_basis: 'nominal',
+    shape: {
+      profile: 'parabolic',
+      bilge_diameter_cm: REFERENCE.bilge_cm * scale,
+      head_diameter_cm: REFERENCE.head_cm * scale,
+      length_cm: REFERENCE.length_cm * scale,
+      stave_mm: number(body.stave_mm),
+      stave_count: number(body.stave_count),
+    },
+    wood: text(body.wood),
+    char: text(body.char),
+    bung_tight: body.bung_tight === true,
+    max_abv_pct: 70,
+    mass_full_kg: 1.4 * nominal_l,
+    state: 'new',
+    state_since: text(body.happened_at) || new Date(entry.made_at_ms).toISOString(),
+    bung_clock: 12,
+    contents: null,
+    now: null,
+    wood_used: { low, typical: (low + high) / 2, high },
+    wood_spent: low >= 1,
+    fills_left: {},
+    held_before: [],
+    carry_over_pct: null,
+    allergens: Array.isArray(body.adopted_allergens) ? (body.adopted_allergens as Barrel['allergens']) : [],
+    care: [],
+    water: null,
+    timeline: [],
+    owners: [],
+    next_reservation: null,
+    troubles: [],
+    loan: null,
+    sulphite: null,
+    repaired_at: null,
+    former_tags: [],
+    register: {
+      dry_mass_kg: null,
+      wet_mass_kg: null,
+      weighed_capacity_l: null,
+      hoops: '',
+      spigot: '',
+      bung: '',
+      maker: text(body.maker),
+      adopted: body.adopted === true,
+    },
+  };
+}

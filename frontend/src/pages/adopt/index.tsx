@@ -1,0 +1,231 @@
+import '../curing/style.css';
+import { useState } from 'preact/hooks';
+import { Choice } from '~/components/choice/index.tsx';
+import { Field } from '~/components/field/index.tsx';
+import { Notice } from '~/components/notice/index.tsx';
+import { Press } from '~/components/press/index.tsx';
+import { PressGroup } from '~/components/press-group/index.tsx';
+import { Screen } from '~/components/screen/index.tsx';
+import { Section } from '~/components/section/index.tsx';
+import { Sill } from '~/components/sill/index.tsx';
+import { Title } from '~/components/words/index.tsx';
+import type { Bodies } from '~/outbox/bodies.ts';
+import { barrels, places } from '~/outbox/overlay.ts';
+import { newTagCode } from '~/science/tag-make.ts';
+import { Fresh } from '../parts/fresh.tsx';
+import { keep, keptWords } from '../parts/keep.ts';
+import { isKeeper } from '../parts/me.ts';
+import { NotAllowed } from '../parts/missing.tsx';
+import { USED, usedRange } from '../words/adopt.ts';
+import { FAMILIES } from '../words/barrel.ts';
+import { typedNumber } from '../words/typed.ts';
+
+const ALLERGENS: { value: string; label: string }[] = [
+  { value: 'nuts', label: 'Nuts' },
+  { value: 'milk', label: 'Milk' },
+  { value: 'egg', label: 'Egg' },
+  { value: 'sulphites', label: 'Sulphites, as in wine' },
+  { value: 'gluten_cereals', label: 'Cereals with gluten' },
+  { value: 'celery', label: 'Celery' },
+  { value: 'sesame', label: 'Sesame' },
+  { value: 'soya', label: 'Soya' },
+];
+
+/** A barrel taken into the club: new, or old and adopted as it was found. */
+export default function AdoptPage() {
+  if (!isKeeper())
+    return <NotAllowed title="A barrel for the club" words="Only the keeper registers a barrel." />;
+  return <Room />;
+}
+
+function Ticks({
+  label,
+  options,
+  value,
+  onChange,
+}: {
+  label: string;
+  options: { value: string; label: string }[];
+  value: ReadonlySet<string>;
+  onChange: (next: Set<string>) => void;
+}) {
+  return (
+    <fieldset>
+      <legend class="lead">{label}</legend>
+      <div class="curing__ticks gap2">
+        {options.map((one) => (
+          <label key={one.value} class="curing__tick">
+            <input
+              type="checkbox"
+              checked={value.has(one.value)}
+              onChange={(event) => {
+                const next = new Set(value);
+                if (event.currentTarget.checked) next.add(one.value);
+                else next.delete(one.value);
+                onChange(next);
+              }}
+            />
+            {one.label}
+          </label>
+        ))}
+      </div>
+    </fieldset>
+  );
+}
+
+function Room() {
+  const [name, setName] = useState('');
+  const [size, setSize] = useState('');
+  const [place, setPlace] = useState(places.value[0]?.id ?? '');
+  const [wood, setWood] = useState('');
+  const [char, setChar] = useState('');
+  const [used, setUsed] = useState('new');
+  const [families, setFamilies] = useState<Set<string>>(new Set());
+  const [allergens, setAllergens] = useState<Set<string>>(new Set());
+  const [code] = useState(() =>
+    newTagCode(
+      new Set(
+        barrels.value.flatMap((one) => [one.tag_code, ...one.former_tags.map((former) => former.code)]),
+      ),
+    ),
+  );
+  const [wrong, setWrong] = useState<{ name?: string; size?: string; kept?: string }>({});
+  const [made, setMade] = useState<{ id: string; name: string } | null>(null);
+  const isOld = used !== 'new';
+
+  const save = async (): Promise<void> => {
+    const nominal_l = typedNumber(size);
+    const taken = barrels.value.some((one) => one.name.toLowerCase() === name.trim().toLowerCase());
+    const found = {
+      ...(name.trim() === ''
+        ? { name: 'Give it a name.' }
+        : taken
+          ? { name: 'Another barrel has that name.' }
+          : {}),
+      ...(nominal_l === null || nominal_l < 0.5 || nominal_l > 350 ? { size: 'How many litres?' } : {}),
+    };
+    setWrong(found);
+    if (Object.keys(found).length > 0) return;
+    const range = usedRange(used);
+    const body: Bodies['barrels'] = {
+      name: name.trim(),
+      place,
+      nominal_l: nominal_l!,
+      tag_code: code,
+      ...(wood.trim() ? { wood: wood.trim() } : {}),
+      ...(char.trim() ? { char: char.trim() } : {}),
+      ...(isOld
+        ? {
+            adopted: true,
+            adopted_wood_used_low: range.low,
+            adopted_wood_used_high: range.high,
+            adopted_families: [...families] as NonNullable<Bodies['barrels']['adopted_families']>,
+            adopted_allergens: [...allergens] as NonNullable<Bodies['barrels']['adopted_allergens']>,
+          }
+        : {}),
+    };
+    const kept = await keep('barrels', body);
+    if (kept.ok) {
+      setMade({ id: kept.recorded.id, name: name.trim() });
+      scrollTo(0, 0);
+    } else setWrong({ kept: kept.words });
+  };
+
+  const top = { back: { href: '/barrels', label: 'Barrels' }, right: <Fresh /> };
+  if (made) {
+    return (
+      <Screen
+        title={made.name}
+        announce={`${made.name} is in the club.`}
+        top={top}
+        sill={<Sill act={{ label: 'Open it', href: `/barrels/${made.id}` }} />}
+      >
+        <Section>
+          <Title>{made.name}</Title>
+          <p class="ok tick gap3">In the club. {keptWords()}</p>
+          <p class="gap4">Write its tag on it:</p>
+          <p class="figure-mark">{code}</p>
+          <div class="stack gap5">
+            <Press href={`/barrels/${made.id}/curing`}>It is dry: cure it</Press>
+            <Press href={`/barrels/${made.id}/hold`}>It is wet: hold it wet</Press>
+          </div>
+        </Section>
+      </Screen>
+    );
+  }
+  return (
+    <Screen
+      title="A barrel for the club"
+      announce={wrong.name || wrong.size || wrong.kept || ''}
+      top={top}
+      sill={
+        <Sill
+          left={{ label: 'Leave', href: '/barrels' }}
+          act={{
+            label: isOld ? 'Adopt it' : 'Register it',
+            lit: name.trim() !== '' && size.trim() !== '',
+            onPress: () => void save(),
+          }}
+        />
+      }
+    >
+      <Section>
+        <Title>A barrel for the club</Title>
+      </Section>
+      <Section class="gap4">
+        <div class="stack">
+          <Field label="Its name" value={name} onInput={setName} maxLength={60} error={wrong.name} />
+          <Field
+            label="What it holds"
+            inputMode="decimal"
+            unit="L"
+            value={size}
+            onInput={setSize}
+            error={wrong.size}
+            allowed={wrong.size ? '0.5 to 350 L' : undefined}
+            hint="By the maker, or as you guess; two weights make it true later."
+          />
+          <Choice
+            label="Where it stands"
+            value={place}
+            onChange={setPlace}
+            options={places.value.map((one) => ({ value: one.id, label: one.name }))}
+          />
+          <Field label="Wood" value={wood} onInput={setWood} maxLength={60} hint="As: American white oak" />
+          <Field label="Char or toast" value={char} onInput={setChar} maxLength={60} hint="As: medium char" />
+          <PressGroup
+            label="What did it hold before?"
+            options={USED.map((one) => ({ value: one.value, label: one.label }))}
+            value={used}
+            onChange={(value) => setUsed(value ?? 'new')}
+          />
+          {isOld && (
+            <>
+              <p class="note">
+                Adopted as found. What is not known stays a range: about{' '}
+                {Math.round(usedRange(used).low * 10)} to {Math.round(usedRange(used).high * 10)} tenths of
+                its wood may be used.
+              </p>
+              <Ticks
+                label="Kinds of drink it is known to have held"
+                options={Object.entries(FAMILIES).map(([value, words]) => ({ value, label: words }))}
+                value={families}
+                onChange={setFamilies}
+              />
+              <Ticks
+                label="Allergens it may have held"
+                options={ALLERGENS}
+                value={allergens}
+                onChange={setAllergens}
+              />
+              <p class="note ink">
+                Wood remembers: what you tick is named to whoever drinks from it next. In doubt, tick it.
+              </p>
+            </>
+          )}
+          {wrong.kept && <Notice tone="red">{wrong.kept}</Notice>}
+        </div>
+      </Section>
+    </Screen>
+  );
+}
