@@ -14,7 +14,7 @@ function entry(collection: string, hour: number, body: Record<string, unknown> =
     barrel: NEAP,
     state: 'queued',
     body: { barrel: NEAP, happened_at: at(hour), ...body },
-  } as OutboxEntry;
+  } as unknown as OutboxEntry;
 }
 
 const empty = () => barrel({ state: 'new', contents: null, care: [] });

@@ -6,13 +6,13 @@ import { Section } from '~/components/section/index.tsx';
 import { Say, Title } from '~/components/words/index.tsx';
 import type { Bodies } from '~/outbox/bodies.ts';
 import type { ShownBarrel } from '~/outbox/overlay.ts';
+import { CuringDrawing } from '../lessons/curing.tsx';
 import { keep } from '../parts/keep.ts';
 import { LessonFor } from '../parts/lesson-for.tsx';
 import { liftingWords } from '../words/barrel.ts';
 import { INSPECTED } from '../words/curing.ts';
 import { litres } from '../words/numbers.ts';
 import { typedNumber } from '../words/typed.ts';
-import { CuringDrawing } from './drawing.tsx';
 
 type Inspected = NonNullable<Bodies['curings']['inspected']>[number];
 

@@ -16,6 +16,7 @@ import { Brand, Mark, Note, Say, Title } from '~/components/words/index.tsx';
 import { barrelBy, logOf, placeBy, type ShownBarrel } from '~/outbox/overlay.ts';
 import { usualStaveMm } from '~/science/holding.ts';
 import { litres as litresOf } from '~/science/units.ts';
+import { HoldDrawing } from '../lessons/hold.tsx';
 import { moment } from '../parts/clock.ts';
 import { Fresh } from '../parts/fresh.tsx';
 import { keptWords } from '../parts/keep.ts';
@@ -35,7 +36,6 @@ import {
   waterAge,
 } from '../words/hold.ts';
 import { litres, unit } from '../words/numbers.ts';
-import { HoldDrawing } from './drawing.tsx';
 import { type HoldNow, holdNow } from './level.ts';
 import { BeginSheet, ChangeSheet, DrainSheet, SolutionSheet, StripSheet, TopUpSheet } from './sheets.tsx';
 

@@ -13,12 +13,12 @@ const LESSONS = {
   curing: {
     what: 'Curing: water swells a dry barrel until every joint closes.',
     why: 'Dry staves leave gaps. Spirit poured in now would run out through them.',
-    how: 'Half fill it, roll it, fill it up, top it up. Write down each top-up: they tell when it is tight.',
+    how: 'Half fill it, roll it, fill it up. Each top-up tells how much still leaks.',
   },
   hold: {
     what: 'Wet hold: half a barrel of water between two fills.',
-    why: 'Empty wood dries in days, shrinks and leaks; standing water goes stale in a week.',
-    how: 'Fill to the half mark, turn it by a third each week, smell and change the water every seven days.',
+    why: 'Empty wood dries and leaks within days; standing water goes stale in a week.',
+    how: 'Fill to the half mark; each week roll it, smell and change the water.',
   },
   look: {
     what: 'Look: wipe the heads, hoops and bung, and see.',

@@ -3,7 +3,10 @@
 import type { Barrel } from '~/api/types.ts';
 
 export type NextAct =
-  | { act: 'taste' | 'water_changed' | 'top_up' | 'reserve' | 'fill' | 'settle' | 'decant' | 'cure'; label: string }
+  | {
+      act: 'taste' | 'water_changed' | 'top_up' | 'reserve' | 'fill' | 'settle' | 'decant' | 'cure';
+      label: string;
+    }
   | { act: 'none'; label: '' };
 
 /** What the middle plank says: by what the barrel holds, and by what its reader may do. */
