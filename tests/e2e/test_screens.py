@@ -39,6 +39,7 @@ SCREENS = {
         "/members": "Members",
         "/needs-the-keeper": "Needs the keeper",
         "/report": "Cellar report",
+        "/recipes": "Recipes",
         "/nowhere": "Nothing here",
     },
     "alder": {
@@ -50,6 +51,9 @@ SCREENS = {
         "/reservations": "Reservations",
         "/needs-the-keeper": "Needs the keeper",
         "/members": "Members",
+        "/recipes/new": "A new recipe",
+        "/barrels/{Scend}/mix": "Mix for Scend",
+        "/barrels/{Scend}/fill": "Fill Scend",
     },
     "tansy": {"/": "Cellar report", "/mine": "More", "/members": "Members"},
 }

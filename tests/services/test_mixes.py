@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from typing import Any
+from uuid import uuid4
 
 import pytest
 
-from staveward.models import Act, Fill, FillPart
+from staveward.models import Act, Fill, FillPart, VesselDraw
 from staveward.selectors.log import log_row
 from staveward.services.errors import Forbidden, Impossible
 from tests.ledger import ClubScene
@@ -190,3 +191,32 @@ def test_a_recipe_no_liquid_can_be_is_refused(scene: ClubScene) -> None:
         scene.send("recipes", None, **{**RECIPE, "parts": [sweet]})
     with pytest.raises(Forbidden):
         scene.send("recipes", None, by="tablet", **RECIPE)
+
+
+def test_a_part_out_of_a_vessel_brings_its_allergens_and_its_cost(scene: ClubScene) -> None:
+    """Finishing in another barrel: 2 of the 4 litres that came out go on, with half of what they cost."""
+    first = scene.barrel()
+    nutty = [{"name": "liqueur", "volume_l": 4.7, "abv_pct": 30.0, "allergens": ["nuts"], "cost_minor": 8000}]
+    scene.fill(first, parts=nutty)
+    decant = scene.send("decants", first, day=30, measured_volume_l=4.0)
+    part = {"name": "first run", "volume_l": 2.0, "abv_pct": 30.0, "vessel": decant.pk}
+
+    fill = scene.fill(scene.barrel("Ebb"), day=31, parts=[part])
+
+    kept = Fill.objects.get(pk=fill.pk)
+    assert kept.allergens == ["nuts"]
+    assert FillPart.objects.get(fill_id=fill.pk).cost_minor == 4000
+    assert VesselDraw.objects.get(act_id=fill.pk).volume_l == pytest.approx(2.0)
+
+
+def test_more_than_a_vessel_ever_held_cannot_be_poured_out_of_it(scene: ClubScene) -> None:
+    first = scene.barrel()
+    scene.fill(first)
+    decant = scene.send("decants", first, day=30, measured_volume_l=2.0)
+    part = {"name": "first run", "volume_l": 1.2, "abv_pct": 50.0, "vessel": decant.pk}
+
+    with pytest.raises(Impossible):
+        scene.fill(scene.barrel("Ebb"), day=31, parts=[part, part])
+    with pytest.raises(Impossible):
+        scene.fill(scene.barrel("Fetch"), day=31, parts=[{**part, "vessel": uuid4()}])
+    assert not VesselDraw.objects.exists()

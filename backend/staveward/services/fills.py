@@ -28,14 +28,18 @@ from staveward.services.feed import FeedRow, visibility_bump
 from staveward.services.lookup import person_in, shares_in
 from staveward.services.mixes import (
     measured_abv_pct,
+    mix_allergens,
     mix_flags,
+    part_cost_minor,
     part_temp_c,
     part_volume_l,
     poured,
     recipe_named,
+    vessel_litres,
+    vessels_named,
 )
 from staveward.services.reservation_days import FILLABLE, reservation_fulfil
-from staveward.services.vessels import vessel_from_fill
+from staveward.services.vessels import vessel_draw, vessel_from_fill
 from staveward.services.water import volume_judged
 
 # Below this a batch in wood spoils (alcoholometry reference, strength and spoilage: design value).
@@ -103,6 +107,7 @@ def _save_fill(command: ActCommand, act: Act) -> Iterable[FeedRow]:
     volume_l, abv_pct, sugar_g_l = poured(data)
     shares = shares_in(command.club, data["sharers"], "sharers", command.happened_at)
     reservation = _reservation(command)
+    lineage = vessels_named(command.club, data["parts"])
     recipe = recipe_named(command.club, command.author, data) if data.get("recipe") is not None else None
     fill = Fill.objects.create(
         act=act,
@@ -113,7 +118,7 @@ def _save_fill(command: ActCommand, act: Act) -> Iterable[FeedRow]:
         abv_pct=abv_pct,
         sugar_g_l=sugar_g_l,
         abv_basis=data.get("abv_basis") or _basis(data, sugar_g_l),
-        allergens=sorted({one for part in data["parts"] for one in part.get("allergens") or ()}),
+        allergens=mix_allergens(data["parts"], lineage),
         # What nobody said is laid with the stays (``fill_before``).
         wood_state=data.get("wood_state") or WoodState.CURED,
         is_private=bool(data.get("is_private")),
@@ -137,21 +142,26 @@ def _save_fill(command: ActCommand, act: Act) -> Iterable[FeedRow]:
             supplied_by=person_in(command.club, part["supplied_by"], "parts.supplied_by", command.happened_at)
             if part.get("supplied_by")
             else None,
-            cost_minor=part.get("cost_minor"),
+            cost_minor=part_cost_minor(part, lineage),
         )
         for position, part in enumerate(data["parts"])
     )
     FillShare.objects.bulk_create(
         FillShare(fill=fill, person=person, weight=weight) for person, weight in shares
     )
+    rows = [
+        row
+        for vessel_id, litres in vessel_litres(data["parts"]).items()
+        for row in vessel_draw(act, command.club, vessel_id, litres, "parts.vessel")
+    ]
     if act.placement != Placement.PLACED:
         # A second correction of the same entry waits for the keeper and tells nobody anything.
-        return ()
+        return rows
     if command.replaces is not None:
         _tell(command, fill)
-    if reservation is None or reservation.state not in FILLABLE:
-        return ()
-    return reservation_fulfil(reservation)
+    if reservation is not None and reservation.state in FILLABLE:
+        rows += reservation_fulfil(reservation)
+    return rows
 
 
 def _tell(command: ActCommand, fill: Fill) -> None:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import Any
+from uuid import UUID
 
-from staveward.models import Club, Person, Recipe, RecipeVersion
+from staveward.models import Club, Person, Recipe, RecipeVersion, Vessel
 from staveward.science.alcoholometry import abv_pct_from_reading
 from staveward.science.blending import FORBIDDEN_IN_WOOD, Blend, Part, blend
 from staveward.science.gauging import volume_from_weight_l
@@ -97,6 +98,42 @@ def mix_flags(club: Club, author: Person, data: dict[str, Any], sugar_g_l: float
     if data.get("recipe") is not None and recipe_named(club, author, data) is None:
         flags.append("recipe_unknown")
     return flags
+
+
+def vessel_litres(parts: Iterable[dict[str, Any]]) -> dict[UUID, float]:
+    """Returns how much was poured out of each vessel."""
+    found: dict[UUID, float] = {}
+    for part in parts:
+        if part.get("vessel") is not None:
+            found[part["vessel"]] = found.get(part["vessel"], 0.0) + part_volume_l(part)
+    return found
+
+
+def vessels_named(club: Club, parts: Iterable[dict[str, Any]]) -> dict[UUID, Vessel]:
+    """Returns the vessels that parts come out of, by key; what is not the club's is not among them."""
+    asked = {part["vessel"] for part in parts if part.get("vessel") is not None}
+    return (
+        {vessel.pk: vessel for vessel in Vessel.objects.for_club(club).filter(pk__in=asked)} if asked else {}
+    )
+
+
+def mix_allergens(parts: Iterable[dict[str, Any]], lineage: Mapping[UUID, Vessel]) -> list[str]:
+    """Returns what a mix may do to somebody: by the labels, and by what the vessels held before."""
+    found: set[str] = set()
+    for part in parts:
+        found.update(part.get("allergens") or ())
+        vessel = lineage.get(part["vessel"]) if part.get("vessel") is not None else None
+        found.update(vessel.allergens if vessel is not None else ())
+    return sorted(found)
+
+
+def part_cost_minor(part: dict[str, Any], lineage: Mapping[UUID, Vessel]) -> int | None:
+    """Returns what a part cost: as said, else its share of what its vessel cost."""
+    said: int | None = part.get("cost_minor")
+    vessel = lineage.get(part["vessel"]) if part.get("vessel") is not None else None
+    if said is not None or vessel is None or vessel.cost_minor is None or not vessel.volume_l:
+        return said
+    return round(vessel.cost_minor * min(1.0, part_volume_l(part) / vessel.volume_l))
 
 
 def _weight_agrees(part: dict[str, Any]) -> bool:

@@ -2246,6 +2246,11 @@ export interface components {
             /** Format: int64 */
             cost_minor?: number | null;
             allergens?: ("gluten_cereals" | "crustaceans" | "egg" | "fish" | "peanut" | "soya" | "milk" | "nuts" | "celery" | "mustard" | "sesame" | "sulphites" | "lupin" | "molluscs")[] | null;
+            /**
+             * Format: uuid
+             * @description The vessel it comes out of: its allergens and its cost come along.
+             */
+            vessel?: string | null;
         };
         /** @description The fill's own copy of the recipe, as it was scaled to the barrel. */
         FillPlanInput: {

@@ -39,6 +39,9 @@ class FillPartInput(StrictSerializer):
     supplied_by = IdField(**OPTIONAL)
     cost_minor = WholeField(min_value=0, max_value=10**12, **OPTIONAL)
     allergens = allergen_list()
+    vessel = IdField(
+        help_text="The vessel it comes out of: its allergens and its cost come along.", **OPTIONAL
+    )
 
     def validate(self, attrs: dict[str, Any]) -> dict[str, Any]:
         if attrs.get("volume_l") is None and attrs.get("mass_kg") is None:

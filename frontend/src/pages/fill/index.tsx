@@ -6,6 +6,7 @@ import { Choice } from '~/components/choice/index.tsx';
 import { Field } from '~/components/field/index.tsx';
 import { Loading } from '~/components/loading/index.tsx';
 import { Notice } from '~/components/notice/index.tsx';
+import { Parts } from '~/components/parts/index.tsx';
 import { Screen } from '~/components/screen/index.tsx';
 import { Section } from '~/components/section/index.tsx';
 import { Sill } from '~/components/sill/index.tsx';
@@ -185,68 +186,79 @@ function Form({ barrel, draft, mix, fill, onDraft, onFill, onFilled }: FormProps
           <Notice tone="red">{problem}</Notice>
         </Section>
       )}
-      <Section class="gap5">
-        <h2 class="lead b">Before it goes in</h2>
-        <GateList gates={gates} accepted={fill.accepted} onChange={(accepted) => onFill({ accepted })} />
-        {(fire.length > 0 || lifting) && (
-          <p class="note ink gap4">
-            {[...fire.map((guard) => guard.reason), lifting].filter(Boolean).join(' ')}
-          </p>
-        )}
-      </Section>
-      <Section class="gap6">
-        <h2 class="lead b">Whose it is</h2>
-        {suggested && (
-          <label class="mix__tick">
-            <input
-              type="checkbox"
-              checked={reservation !== null}
-              onChange={(event) => onFill({ for_reservation: event.currentTarget.checked, sharers: null })}
-            />
-            It is the fill that {personName(suggested.person)} reserved
-          </label>
-        )}
-        <Sharers sharers={sharers} onChange={(changed) => onFill({ sharers: changed })} />
-      </Section>
-      <Section class="gap6">
-        <h2 class="lead b">Who gave what</h2>
-        <div class="stack gap3">
-          {draft.parts.map((part) => (
-            <Choice
-              key={part.key}
-              label={part.name}
-              options={[
-                { value: '', label: 'The club' },
-                ...people.value
-                  .filter(
-                    (person) =>
-                      person.left_at === null && person.role !== 'tablet' && person.role !== 'sensor',
-                  )
-                  .map((person) => ({ value: person.id, label: person.name })),
-              ]}
-              value={part.supplied_by ?? ''}
-              onChange={(person) =>
-                onDraft({
-                  parts: draft.parts.map((one) =>
-                    one.key === part.key ? { ...one, supplied_by: person || null } : one,
-                  ),
-                })
-              }
-            />
-          ))}
-        </div>
-      </Section>
-      <Section class="gap6">
-        <h2 class="lead b">How strong</h2>
-        <Strength mix={mix} fill={fill} onFill={onFill} />
-      </Section>
-      <Section class="gap6">
-        <h2 class="lead b">The rest</h2>
-        <Rest draft={draft} fill={fill} onFill={onFill} />
-      </Section>
-      <Section class="gap6">
-        <LessonFor name="fill" drawing={<FillDrawing />} />
-      </Section>
+      <Parts
+        picture={
+          <>
+            <Section class="gap5">
+              <h2 class="lead b">Before it goes in</h2>
+              <GateList
+                gates={gates}
+                accepted={fill.accepted}
+                onChange={(accepted) => onFill({ accepted })}
+              />
+              {(fire.length > 0 || lifting) && (
+                <p class="note ink gap4">
+                  {[...fire.map((guard) => guard.reason), lifting].filter(Boolean).join(' ')}
+                </p>
+              )}
+            </Section>
+            <Section class="gap6">
+              <LessonFor name="fill" drawing={<FillDrawing />} />
+            </Section>
+          </>
+        }
+      >
+        <Section class="gap6">
+          <h2 class="lead b">Whose it is</h2>
+          {suggested && (
+            <label class="mix__tick">
+              <input
+                type="checkbox"
+                checked={reservation !== null}
+                onChange={(event) => onFill({ for_reservation: event.currentTarget.checked, sharers: null })}
+              />
+              It is the fill that {personName(suggested.person)} reserved
+            </label>
+          )}
+          <Sharers sharers={sharers} onChange={(changed) => onFill({ sharers: changed })} />
+        </Section>
+        <Section class="gap6">
+          <h2 class="lead b">Who gave what</h2>
+          <div class="stack gap3">
+            {draft.parts.map((part) => (
+              <Choice
+                key={part.key}
+                label={part.name}
+                options={[
+                  { value: '', label: 'The club' },
+                  ...people.value
+                    .filter(
+                      (person) =>
+                        person.left_at === null && person.role !== 'tablet' && person.role !== 'sensor',
+                    )
+                    .map((person) => ({ value: person.id, label: person.name })),
+                ]}
+                value={part.supplied_by ?? ''}
+                onChange={(person) =>
+                  onDraft({
+                    parts: draft.parts.map((one) =>
+                      one.key === part.key ? { ...one, supplied_by: person || null } : one,
+                    ),
+                  })
+                }
+              />
+            ))}
+          </div>
+        </Section>
+        <Section class="gap6">
+          <h2 class="lead b">How strong</h2>
+          <Strength mix={mix} fill={fill} onFill={onFill} />
+        </Section>
+        <Section class="gap6">
+          <h2 class="lead b">The rest</h2>
+          <Rest draft={draft} fill={fill} onFill={onFill} />
+        </Section>
+      </Parts>
     </Screen>
   );
 }

@@ -34,6 +34,8 @@ export function entryTitle(entry: KeptEntry, barrel: string | null, names: Names
       return 'The club’s settings';
     case 'people':
       return `${String(body.name ?? 'A member')}, member`;
+    case 'recipes':
+      return typeof body.name === 'string' ? `Recipe: ${body.name}` : 'A recipe changed';
     case 'places':
       return `${String(body.name ?? 'A place')}, place`;
     case 'barrels':
