@@ -9,13 +9,14 @@ import { StaveList } from '~/components/stave-list/index.tsx';
 import { StaveRow } from '~/components/stave-row/index.tsx';
 import { Note, Title } from '~/components/words/index.tsx';
 import type { ShownBarrel } from '~/outbox/overlay.ts';
+import { vessels } from '~/outbox/overlay-glass.ts';
 import { recipes } from '~/outbox/recipes.ts';
 import { MixDrawing } from '../lessons/mix.tsx';
 import { Fresh } from '../parts/fresh.tsx';
 import { LessonFor } from '../parts/lesson-for.tsx';
 import { capacityWords } from '../words/barrel.ts';
-import { type MixDraft, mixFromRecipe, plainMix } from '../words/mix-plan.ts';
-import { capital } from '../words/numbers.ts';
+import { type MixDraft, mixFromRecipe, mixFromVessel, plainMix } from '../words/mix-plan.ts';
+import { capital, litres } from '../words/numbers.ts';
 import { recipeLine } from '../words/recipe.ts';
 import { FILL_KINDS } from '../words/reserve.ts';
 import { typedNumber } from '../words/typed.ts';
@@ -28,6 +29,8 @@ interface ChooseRecipeProps {
 /** From which recipe; or one spirit, as it is. */
 export function ChooseRecipe({ barrel, onChosen }: ChooseRecipeProps) {
   const [isPlain, setPlain] = useState(false);
+  // Whose strength nobody knows cannot be mixed with.
+  const inGlass = vessels.value.filter((vessel) => vessel.left_l > 0.01 && vessel.abv_pct !== null);
   const shown = recipes.value.filter((recipe) => !recipe.is_put_away);
   return (
     <Screen
@@ -71,6 +74,29 @@ export function ChooseRecipe({ barrel, onChosen }: ChooseRecipeProps) {
           </StaveList>
         )}
       </div>
+      {inGlass.length > 0 && (
+        <div class="gap5">
+          <Section>
+            <h2 class="lead b">Out of a vessel</h2>
+          </Section>
+          <StaveList label="Vessels">
+            {inGlass.map((vessel) => (
+              <StaveRow
+                key={vessel.id}
+                title={capital(vessel.name || 'A vessel')}
+                aside={
+                  <Press onPress={() => onChosen(mixFromVessel(vessel, barrel.capacity_l))}>
+                    Take it<span class="sr">: {vessel.name}</span>
+                  </Press>
+                }
+              >
+                {litres(vessel.left_l)} at {Number((vessel.abv_pct ?? 0).toFixed(1))}
+                {'\u00a0'}% vol
+              </StaveRow>
+            ))}
+          </StaveList>
+        </div>
+      )}
       {isPlain && <PlainSheet onClose={() => setPlain(false)} onChosen={onChosen} />}
     </Screen>
   );

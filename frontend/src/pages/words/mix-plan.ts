@@ -1,6 +1,6 @@
 /** A mix for one barrel: the recipe scaled to it, what was really poured, and what they make. Pure, and needs no signal. */
 
-import type { Allergen, Barrel, Family, Ingredient, Recipe, RecipePart, Spirit } from '~/api/types.ts';
+import type { Allergen, Barrel, Family, Ingredient, Recipe, RecipePart, Spirit, Vessel } from '~/api/types.ts';
 import { pureAlcoholL, standardDrinks } from '~/science/alcoholometry.ts';
 import { blend, type Part } from '~/science/blending.ts';
 import { volumeAt20cL, volumeFromWeightL, weightInAirKg } from '~/science/gauging.ts';
@@ -41,6 +41,8 @@ export interface MixPart {
   bottle_ml: number | null;
   bottle_cost_minor: number | null;
   poured: Poured | null;
+  /** The vessel it comes out of: its allergens and its cost come along. */
+  vessel: string | null;
   supplied_by: string | null;
 }
 
@@ -91,6 +93,7 @@ export function partOf(part: RecipePart, key: string): MixPart {
     bottle_ml: part.bottle_ml ?? null,
     bottle_cost_minor: part.bottle_cost_minor ?? null,
     poured: null,
+    vessel: null,
     supplied_by: null,
   };
 }
@@ -130,6 +133,26 @@ export function plainMix(name: string, spirit: Spirit, family: Family, abv_pct: 
     bottle_cost_minor: null,
   };
   return { ...START, recipe: null, name, spirit, family, planned_days: null, parts: [partOf(part, '0')] };
+}
+
+/** Begins a mix of what came out of a barrel before: all of it, as far as this one holds it. */
+export function mixFromVessel(
+  vessel: Pick<
+    Vessel,
+    'id' | 'name' | 'left_l' | 'abv_pct' | 'sugar_g_l' | 'spirit' | 'family' | 'allergens'
+  >,
+  capacity_l: number,
+): MixDraft {
+  const mix = plainMix(vessel.name || 'from a vessel', vessel.spirit, vessel.family, vessel.abv_pct ?? 0);
+  const volume_l = Number(Math.min(vessel.left_l, capacity_l * (1 - START.headroom_pct / 100)).toFixed(3));
+  const part = {
+    ...mix.parts[0]!,
+    sugar_g_l: vessel.sugar_g_l,
+    allergens: vessel.allergens,
+    vessel: vessel.id,
+    poured: { volume_l },
+  };
+  return { ...mix, parts: [part] };
 }
 
 /** What the wood held last decides how thirsty it is: as the server judges a fill that says nothing. */

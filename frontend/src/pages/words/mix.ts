@@ -213,6 +213,7 @@ export function mixBody(
         abv_pct: row.part.abv_pct,
         ...(row.part.sugar_g_l > 0 ? { sugar_g_l: row.part.sugar_g_l } : {}),
         ...(draft.temp_c === 20 ? {} : { temp_c: draft.temp_c }),
+        ...(row.part.vessel ? { vessel: row.part.vessel } : {}),
         ...(row.part.supplied_by ? { supplied_by: row.part.supplied_by } : {}),
         ...(row.cost_minor === null ? {} : { cost_minor: row.cost_minor }),
         ...(row.part.allergens ? { allergens: row.part.allergens } : {}),
