@@ -1,6 +1,15 @@
 /** A mix for one barrel: the recipe scaled to it, what was really poured, and what they make. Pure, and needs no signal. */
 
-import type { Allergen, Barrel, Family, Ingredient, Recipe, RecipePart, Spirit, Vessel } from '~/api/types.ts';
+import type {
+  Allergen,
+  Barrel,
+  Family,
+  Ingredient,
+  Recipe,
+  RecipePart,
+  Spirit,
+  Vessel,
+} from '~/api/types.ts';
 import { pureAlcoholL, standardDrinks } from '~/science/alcoholometry.ts';
 import { blend, type Part } from '~/science/blending.ts';
 import { volumeAt20cL, volumeFromWeightL, weightInAirKg } from '~/science/gauging.ts';
