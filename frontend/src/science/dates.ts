@@ -37,6 +37,16 @@ export function clockIn(timezone: string, at_ms: number): string {
   ).format(at_ms);
 }
 
+/** The instant at which the club's wall shows this day and time; of two (the clocks went back) the later one. */
+export function instantIn(timezone: string, day: Day, clock: string): number {
+  const shown = Date.parse(`${day}T${clock}:00Z`);
+  const off = (at_ms: number): number =>
+    Date.parse(`${dayIn(timezone, at_ms)}T${clockIn(timezone, at_ms)}:00Z`) - at_ms;
+  // The offset of a moment near by, then that of the moment itself: a change of the clocks lies between them.
+  const near = shown - off(shown);
+  return shown - off(near);
+}
+
 function dayMs(day: Day): number {
   return Date.parse(`${day}T00:00:00Z`);
 }

@@ -6,7 +6,7 @@ export interface FieldProps {
   name?: string;
   value: string;
   onInput: (value: string) => void;
-  type?: 'text' | 'email' | 'password' | 'number' | 'date' | 'search';
+  type?: 'text' | 'email' | 'password' | 'number' | 'date' | 'datetime-local' | 'search';
   /** What is wrong, in a sentence. */
   error?: string | undefined;
   /** What may stand here, shown with the error: "0 to 80 % vol". */

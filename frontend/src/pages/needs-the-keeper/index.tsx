@@ -15,6 +15,7 @@ import { Title } from '~/components/words/index.tsx';
 import { placeBy } from '~/outbox/overlay.ts';
 import { outboxEntries } from '~/outbox/queue.ts';
 import { tray, useAnswer } from '~/sync/answers.ts';
+import { EntrySheet } from '../log/entry-sheet.tsx';
 import { moment } from '../parts/clock.ts';
 import { Fresh } from '../parts/fresh.tsx';
 import { keep, keptWords } from '../parts/keep.ts';
@@ -23,18 +24,20 @@ import { logWhat } from '../words/log.ts';
 import { nearTime } from '../words/time.ts';
 import '../reservations/style.css';
 
-/** Entries that came late and do not fit: take them back, or leave them as they are. */
+/** Entries that came late and do not fit: place them, take them back, or leave them as they are. */
 export default function NeedsTheKeeper() {
   const { value: answer, refresh } = useAnswer(tray);
+  const [placing, setPlacing] = useState<TrayEntry | null>(null);
   const [asking, setAsking] = useState<TrayEntry | null>(null);
   const [said, setSaid] = useState('');
   const [problem, setProblem] = useState('');
   // What this phone has decided leaves the list at once.
   const decided = new Set(
     outboxEntries.value
-      .filter((one) => one.collection === 'voids' || one.collection === 'tray-decisions')
       .filter((one) => one.state !== 'refused')
-      .map((one) => one.body.act),
+      .map((one) =>
+        one.collection === 'voids' || one.collection === 'tray-decisions' ? one.body.act : one.body.replaces,
+      ),
   );
   const entries = (answer.data?.entries ?? []).filter((entry) => !decided.has(entry.id));
 
@@ -91,12 +94,27 @@ export default function NeedsTheKeeper() {
               <Entry
                 key={entry.id}
                 entry={entry}
+                onPlace={() => setPlacing(entry)}
                 onLeave={() => void leave(entry)}
                 onTakeBack={() => setAsking(entry)}
               />
             ))}
           </StaveList>
         </div>
+      )}
+      {placing && (
+        <EntrySheet
+          line={{ ...placing, here: 'sent' }}
+          before={[]}
+          mayCorrect
+          mayPhotograph={false}
+          aside={placing.reason_text}
+          onClose={() => setPlacing(null)}
+          onSaid={() => {
+            setPlacing(null);
+            setSaid(`Corrected; the log is laid anew with it. ${keptWords()}`);
+          }}
+        />
       )}
       {asking && (
         <ReasonSheet
@@ -113,10 +131,12 @@ export default function NeedsTheKeeper() {
 
 function Entry({
   entry,
+  onPlace,
   onLeave,
   onTakeBack,
 }: {
   entry: TrayEntry;
+  onPlace: () => void;
   onLeave: () => void;
   onTakeBack: () => void;
 }) {
@@ -130,6 +150,7 @@ function Entry({
       <span class="ink">{entry.reason_text}</span> By {nameOf(entry.author)},{' '}
       {nearTime(Date.parse(entry.happened_at), now)}.
       <span class="reservations__acts">
+        {entry.ways.includes('correct') && entry.body !== null && <Press onPress={onPlace}>Place it</Press>}
         {entry.ways.includes('leave') && <Press onPress={onLeave}>Leave it</Press>}
         {entry.ways.includes('void') && <Press onPress={onTakeBack}>Take it back</Press>}
       </span>

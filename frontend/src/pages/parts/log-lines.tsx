@@ -4,6 +4,7 @@ import { Loading } from '~/components/loading/index.tsx';
 import { Section } from '~/components/section/index.tsx';
 import type { LogLine } from '~/outbox/overlay.ts';
 import { barrelBy, logOf, placeBy } from '~/outbox/overlay.ts';
+import { earlierVersions, standing, voidOf } from '../words/history.ts';
 import { LOG_GROUPS, logWhat } from '../words/log.ts';
 import { isCovered } from '../words/pull.ts';
 import { isMyTaste } from '../words/taste.ts';
@@ -11,6 +12,7 @@ import { nearTime } from '../words/time.ts';
 import { moment } from './clock.ts';
 import { CorrectSheet } from './correct-sheet.tsx';
 import { myId, nameOf } from './me.ts';
+import { PhotoStrip } from './photo-strip.tsx';
 
 const HERE: Record<LogLine['here'], string> = {
   sent: '',
@@ -20,25 +22,23 @@ const HERE: Record<LogLine['here'], string> = {
   conflicted: 'changed by somebody else',
 };
 
-/** What is shown of a line: the head of its corrections; what was taken back stays readable, struck. */
-export function isShown(line: LogLine): boolean {
-  return line.is_head && line.collection !== 'voids' && line.collection !== 'tray-decisions';
-}
-
 export interface LogLinesProps {
   barrel: string;
   most?: number;
   group?: string;
+  /** Opens an entry; the short log of a barrel's page has none. */
+  onOpen?: (line: LogLine) => void;
 }
 
 /** A barrel's log, newest first, one line an entry. */
-export function LogLines({ barrel, most, group = 'all' }: LogLinesProps) {
+export function LogLines({ barrel, most, group = 'all', onOpen }: LogLinesProps) {
   const now = moment();
   const [correcting, setCorrecting] = useState<LogLine | null>(null);
   const log = logOf(barrel).value;
   if (log === null) return <Loading label="Reading the log" />;
   const holds = LOG_GROUPS.find((one) => one.value === group)?.holds ?? null;
-  const lines = log.filter((line) => isShown(line) && (!holds || holds.includes(line.collection)));
+  const before = earlierVersions(log);
+  const lines = standing(log).filter((line) => !holds || holds.includes(line.collection));
   if (lines.length === 0) {
     return (
       <Section>
@@ -57,7 +57,10 @@ export function LogLines({ barrel, most, group = 'all' }: LogLinesProps) {
             line={line}
             now={now}
             isCovered={isCovered(line, held, log, myId())}
+            before={onOpen ? (before.get(line.id) ?? []) : []}
+            reason={line.is_void ? voidOf(log, line.id) : undefined}
             onCorrect={setCorrecting}
+            onOpen={onOpen}
           />
         ))}
       </ol>
@@ -71,10 +74,15 @@ interface LineProps {
   now: ReturnType<typeof moment>;
   /** A score that its reader has not answered with their own yet. */
   isCovered: boolean;
+  /** What it said before it was corrected. */
+  before: readonly LogLine[];
+  /** What took it back. */
+  reason: LogLine | undefined;
   onCorrect: (line: LogLine) => void;
+  onOpen: ((line: LogLine) => void) | undefined;
 }
 
-function Line({ line, now, isCovered: covered, onCorrect }: LineProps) {
+function Line({ line, now, isCovered: covered, before, reason, onCorrect, onOpen }: LineProps) {
   const place = (id: string): string => placeBy(id)?.name ?? 'another place';
   const what = covered
     ? `${nameOf(line.subject ?? line.author)} gave a score; it shows when yours is saved`
@@ -85,7 +93,9 @@ function Line({ line, now, isCovered: covered, onCorrect }: LineProps) {
     HERE[line.here],
     line.placement === 'set_aside' && line.here === 'sent' ? 'needs the keeper' : '',
     line.replaces ? 'corrected' : '',
-    line.is_void ? 'taken back' : '',
+    line.is_void
+      ? `taken back${typeof reason?.body?.reason === 'string' ? `: ${reason.body.reason}` : ''}`
+      : '',
     line.flags.includes('outlier') ? 'unusual' : '',
     line.flags.includes('over_capacity') ? 'more than it holds' : '',
   ].filter(Boolean);
@@ -95,7 +105,22 @@ function Line({ line, now, isCovered: covered, onCorrect }: LineProps) {
       <p>{line.is_void ? <s>{what}</s> : what}</p>
       {note && <p class="log-line__note">“{note}”</p>}
       <p class="note">{says.join(', ')}</p>
-      {isMyTaste(line, myId()) && (
+      {!covered &&
+        before.map((one) => (
+          <p key={one.id} class="note">
+            <s>{logWhat(one, { person: nameOf, place })}</s>, {nameOf(one.author)},{' '}
+            {nearTime(Date.parse(one.entered_at), now)}
+          </p>
+        ))}
+      {onOpen && !covered && (
+        <>
+          <PhotoStrip acts={[line.id, ...before.map((one) => one.id)]} barrel={line.barrel} what={what} />
+          <button type="button" class="link log-line__act" onClick={() => onOpen(line)}>
+            Open<span class="sr"> {what}</span>
+          </button>
+        </>
+      )}
+      {!onOpen && isMyTaste(line, myId()) && (
         <button type="button" class="link log-line__act" onClick={() => onCorrect(line)}>
           Correct<span class="sr"> {what}</span>
         </button>

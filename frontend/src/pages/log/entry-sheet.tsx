@@ -1,0 +1,204 @@
+import { useState } from 'preact/hooks';
+import { Choice } from '~/components/choice/index.tsx';
+import { Field } from '~/components/field/index.tsx';
+import { Notice } from '~/components/notice/index.tsx';
+import { Press } from '~/components/press/index.tsx';
+import { Sheet } from '~/components/sheet/index.tsx';
+import type { Bodies } from '~/outbox/bodies.ts';
+import { barrels, type LogLine, placeBy } from '~/outbox/overlay.ts';
+import { clockIn, dayIn, instantIn, localIso } from '~/science/dates.ts';
+import { moment } from '../parts/clock.ts';
+import { keep } from '../parts/keep.ts';
+import { nameOf } from '../parts/me.ts';
+import { PhotoStrip } from '../parts/photo-strip.tsx';
+import { mended, mendFields } from '../words/entry.ts';
+import { correction } from '../words/history.ts';
+import { logWhat } from '../words/log.ts';
+import { nearTime } from '../words/time.ts';
+
+export interface EntrySheetProps {
+  line: LogLine;
+  /** Its earlier versions, newest first. */
+  before: readonly LogLine[];
+  mayCorrect: boolean;
+  mayPhotograph: boolean;
+  /** Why it was set aside, in a sentence. */
+  aside?: string;
+  onClose: () => void;
+  onSaid: (words: string) => void;
+}
+
+type Step = 'read' | 'correct' | 'take_back';
+
+/** One entry of the log: all it says, its photos, and the ways to put it right. */
+export function EntrySheet(props: EntrySheetProps) {
+  const { line, before, mayCorrect, mayPhotograph, aside, onClose, onSaid } = props;
+  const [step, setStep] = useState<Step>(aside && mayCorrect ? 'correct' : 'read');
+  const now = moment();
+  const what = logWhat(line, { person: nameOf, place: (id) => placeBy(id)?.name ?? 'another place' });
+  const arrived = line.received_at === null ? null : Date.parse(line.received_at);
+  const note = typeof line.body?.note === 'string' ? line.body.note : '';
+  return (
+    <Sheet
+      open
+      onClose={onClose}
+      title={aside ? 'Place it' : step === 'take_back' ? 'Take it back?' : 'Entry'}
+      closeLabel={step === 'read' ? 'Close' : 'Leave it'}
+    >
+      <div class="stack">
+        <p>{line.is_void ? <s>{what}</s> : what}</p>
+        {aside && <p class="note ink">{aside}</p>}
+        {step === 'read' && (
+          <>
+            {note && <p>“{note}”</p>}
+            <p class="note">
+              {nearTime(Date.parse(line.happened_at), now)}, by {nameOf(line.author)}.{' '}
+              {arrived === null ? 'On this phone.' : `It arrived ${nearTime(arrived, now)}.`}
+            </p>
+            {before.length > 0 && <p class="note">Corrected. Before, it said:</p>}
+            {before.map((one) => (
+              <p key={one.id} class="note">
+                <s>{logWhat(one, { person: nameOf })}</s>, {nameOf(one.author)},{' '}
+                {nearTime(Date.parse(one.entered_at), now)}
+              </p>
+            ))}
+            <PhotoStrip
+              acts={[line.id, ...before.map((one) => one.id)]}
+              barrel={line.barrel}
+              addTo={mayPhotograph ? line.id : undefined}
+              what={what}
+            />
+            {mayCorrect && (
+              <>
+                <Press onPress={() => setStep('correct')}>Correct it</Press>
+                <Press tone="red" onPress={() => setStep('take_back')}>
+                  Take it back
+                </Press>
+              </>
+            )}
+          </>
+        )}
+        {step === 'correct' && <CorrectForm line={line} withBarrel={aside !== undefined} onSaid={onSaid} />}
+        {step === 'take_back' && <TakeBackForm line={line} onSaid={onSaid} />}
+      </div>
+    </Sheet>
+  );
+}
+
+interface FormProps {
+  line: LogLine;
+  onSaid: (words: string) => void;
+}
+
+/** The whole entry anew, with the figures somebody can type. The old one stays readable, struck. */
+function CorrectForm({ line, withBarrel, onSaid }: FormProps & { withBarrel: boolean }) {
+  const { timezone } = moment();
+  const happened_ms = Date.parse(line.happened_at);
+  const was = `${dayIn(timezone, happened_ms)}T${clockIn(timezone, happened_ms)}`;
+  const body = (line.body ?? {}) as Record<string, unknown>;
+  const fields = mendFields({ body: { note: '', ...body }, problem: null }).filter(
+    (field) => field.field !== 'name',
+  );
+  const [when, setWhen] = useState(was);
+  const [barrel, setBarrel] = useState(line.barrel ?? '');
+  const [typed, setTyped] = useState<Record<string, string>>(
+    Object.fromEntries(fields.map((field) => [field.field, field.value])),
+  );
+  const [wrong, setWrong] = useState('');
+  const save = async (event: Event): Promise<void> => {
+    event.preventDefault();
+    const next = mended({ note: '', ...body }, fields, typed);
+    if (!next.ok) {
+      setWrong(next.detail);
+      return;
+    }
+    const [day = '', clock = ''] = when.split('T');
+    const at_ms = when === was ? happened_ms : instantIn(timezone, day, clock.slice(0, 5));
+    if (Number.isNaN(at_ms)) {
+      setWrong('Say the day and the time.');
+      return;
+    }
+    const cleared = Object.fromEntries(
+      Object.keys(body)
+        .filter((field) => !(field in next.body))
+        .map((field) => [field, undefined]),
+    );
+    const changed = {
+      ...next.body,
+      ...cleared,
+      ...(typed.note?.trim() ? {} : { note: undefined }),
+      ...(line.barrel && barrel !== line.barrel ? { barrel } : {}),
+      happened_at: when === was ? line.happened_at : localIso(at_ms),
+      time_typed: true,
+      entered_at: undefined,
+      schema: undefined,
+    };
+    const kept = await keep(
+      line.collection as keyof Bodies,
+      correction(line, changed) as unknown as Bodies[keyof Bodies],
+    );
+    if (kept.ok) onSaid('Corrected. The old entry stays in the log, struck.');
+    else setWrong(kept.words);
+  };
+  return (
+    <form class="stack" onSubmit={save} noValidate>
+      <Field label="When" type="datetime-local" value={when} onInput={setWhen} />
+      {withBarrel && line.barrel && (
+        <Choice
+          label="Barrel"
+          value={barrel}
+          onChange={setBarrel}
+          options={barrels.value.map((one) => ({ value: one.id, label: one.name }))}
+        />
+      )}
+      {fields.map((field) => (
+        <Field
+          key={field.field}
+          label={field.label}
+          type={field.kind === 'date' ? 'date' : 'text'}
+          inputMode={field.kind === 'number' ? 'decimal' : 'text'}
+          {...(field.unit ? { unit: field.unit } : {})}
+          value={typed[field.field] ?? ''}
+          onInput={(text) => setTyped({ ...typed, [field.field]: text })}
+        />
+      ))}
+      {wrong && <Notice tone="red">{wrong}</Notice>}
+      <Press type="submit" tone="go" full>
+        Save the correction
+      </Press>
+    </form>
+  );
+}
+
+function TakeBackForm({ line, onSaid }: FormProps) {
+  const [reason, setReason] = useState('');
+  const [wrong, setWrong] = useState('');
+  const save = async (event: Event): Promise<void> => {
+    event.preventDefault();
+    if (!reason.trim()) {
+      setWrong('Say why it is taken back.');
+      return;
+    }
+    const kept = await keep('voids', { act: line.id, reason: reason.trim() });
+    if (kept.ok) onSaid('Taken back. It stays in the log, struck.');
+    else setWrong(kept.words);
+  };
+  return (
+    <form class="stack" onSubmit={save} noValidate>
+      <p class="note">It stays readable in the log, struck through.</p>
+      <Field
+        label="Why"
+        value={reason}
+        onInput={(text) => {
+          setReason(text);
+          setWrong('');
+        }}
+        maxLength={300}
+        error={wrong}
+      />
+      <Press type="submit" tone="red" full>
+        Take it back
+      </Press>
+    </form>
+  );
+}
