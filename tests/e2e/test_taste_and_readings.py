@@ -84,7 +84,7 @@ def test_a_reading_is_asked_for_again_and_says_what_it_changed(
     expect(page.get_by_text("% vol at 20")).to_be_visible()
 
     # A rod read wrongly is asked for again, and mended.
-    page.get_by_text("A dip rod", exact=True).click()
+    page.get_by_text("Rod", exact=True).click()
     page.get_by_label("Wet part of the rod").fill("12")
     page.get_by_role("button", name="Save").click()
     expect(page.get_by_role("alert")).to_contain_text("Read it once more")

@@ -89,9 +89,10 @@ function Course({
   y: Scale;
 }) {
   const { weeks, mean, low, high } = curve;
-  const line = (values: number[], keep: (week: number) => boolean): string =>
-    weeks
-      .map((week, at) => ({ week, value: values[at] ?? 0 }))
+  const over = weeks.map((week, at) => `${at === 0 ? 'M' : 'L'}${x(week)} ${y(high[at] ?? 0)}`).join('');
+  const middle = withKnotAt(now, weeks, mean);
+  const part = (keep: (week: number) => boolean): string =>
+    middle
       .filter(({ week }) => keep(week))
       .map(({ week, value }, at) => `${at === 0 ? 'M' : 'L'}${x(week)} ${y(value)}`)
       .join('');
@@ -101,11 +102,21 @@ function Course({
     .join('');
   return (
     <>
-      <path d={`${line(high, () => true)}${back}Z`} class="pull-curve__band" />
-      <path d={line(mean, (week) => week <= now + 1e-6)} class="pull-curve__line" />
-      <path d={line(mean, (week) => week >= now - 1e-6)} class="pull-curve__line pull-curve__line--ahead" />
+      <path d={`${over}${back}Z`} class="pull-curve__band" />
+      <path d={part((week) => week <= now)} class="pull-curve__line" />
+      <path d={part((week) => week >= now)} class="pull-curve__line pull-curve__line--ahead" />
     </>
   );
+}
+
+/** The curve with a knot of its own at this week, where the solid line meets the dashed one. */
+function withKnotAt(now: number, weeks: number[], values: number[]): { week: number; value: number }[] {
+  const knots = weeks.map((week, at) => ({ week, value: values[at] ?? 0 }));
+  const after = knots.findIndex(({ week }) => week > now);
+  if (after <= 0 || knots[after - 1]!.week === now) return knots;
+  const [a, b] = [knots[after - 1]!, knots[after]!];
+  const value = a.value + ((b.value - a.value) * (now - a.week)) / (b.week - a.week);
+  return [...knots.slice(0, after), { week: now, value }, ...knots.slice(after)];
 }
 
 /** The part of the scale that scores and curve use, a little wider; a band that is wider still is cut there. */

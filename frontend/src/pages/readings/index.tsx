@@ -30,10 +30,10 @@ import {
 } from '../words/reading.ts';
 
 const KINDS: { value: ReadingKind; label: string }[] = [
-  { value: 'weight', label: 'The scale' },
-  { value: 'dip', label: 'A dip rod' },
+  { value: 'weight', label: 'Scale' },
+  { value: 'dip', label: 'Rod' },
   { value: 'alcoholmeter', label: 'Alcoholmeter' },
-  { value: 'climate', label: 'The air' },
+  { value: 'climate', label: 'Air' },
 ];
 const VALUES: Record<string, { label: string; unit: string; hint: string }> = {
   weight: { label: 'Weight with its contents', unit: 'kg', hint: 'On a level scale, nothing leaning on it.' },

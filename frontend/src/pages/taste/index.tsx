@@ -211,9 +211,9 @@ function Room({ barrel, fill }: { barrel: ShownBarrel; fill: string }) {
           </div>
           {mine && <p class="note">You scored it today already; this one takes its place.</p>}
           {problem && <Notice tone="red">{capital(problem)}</Notice>}
-          <LessonFor name="tasting" drawing={<TastingDrawing />} />
           {drinks && <p class="note">{drinks}</p>}
           <p class="note">Not before driving, boating or cellar work. Spitting is fine.</p>
+          <LessonFor name="tasting" drawing={<TastingDrawing />} />
         </Section>
       </div>
       {sheet === 'off' && <OffSheet draft={draft} onChange={change} onClose={() => setSheet(null)} />}
