@@ -10,7 +10,8 @@ from typing import Any
 
 import pytest
 
-from staveward.models import Act, Barrel
+from staveward.models import Act, Barrel, Stay
+from staveward.services.forecasts import forecast_refresh
 from tests.api.cast import Cast, ago, problem, uuid7
 from tests.factories import BarrelFactory
 
@@ -378,3 +379,43 @@ def test_what_water_and_wood_cannot_be_is_refused(
     answer = cast["keeper"].put(cast.url(collection, uuid7()), cast.at_barrel(**body))
     assert answer.status_code in (400, 422)
     assert problem(answer)["fields"][0]["field"].startswith(field)
+
+
+@pytest.mark.parametrize(
+    ("more", "field"),
+    [
+        ({"profile": {"fruit": 11}}, "profile.fruit"),
+        ({"profile": {"fruit": "much"}}, "profile.fruit"),
+        ({"profile": {"colour": 5}}, "profile.colour"),
+        ({"strength_served_abv_pct": 101}, "strength_served_abv_pct"),
+        ({"position": 0}, "position"),
+        ({"is_spat": "yes"}, "is_spat"),
+    ],
+)
+def test_a_profile_that_cannot_be_is_refused(cast: Cast, more: dict[str, Any], field: str) -> None:
+    said = refused(cast, "tastings", {**cast.tasting_body(cast.fill()), **more})
+
+    assert only_field(said)["field"] == field
+
+
+def test_a_full_profile_is_kept_as_it_was_sent(cast: Cast) -> None:
+    more = {
+        "profile": {"vanilla_spice": 6.5, "drying": 0},
+        "strength_served_abv_pct": "20 %",
+        "is_spat": True,
+        "position": 5,
+    }
+
+    said = accepted(cast, "tastings", {**cast.tasting_body(cast.fill()), **more}, by="sharer")
+
+    assert {name: said["row"]["body"][name] for name in more} == more
+
+
+def test_a_reading_far_off_is_kept_and_flagged(cast: Cast) -> None:
+    cast.fill(days_ago=20)
+    stays = Stay.objects.filter(barrel=cast.barrel, ended_at__isnull=True)
+    forecast_refresh(stay_ids=list(stays.values_list("id", flat=True)), now=datetime.now(UTC))
+
+    said = accepted(cast, "readings", cast.at_barrel(kind="dip", volume_l=1.0))
+
+    assert (said["placement"], said["flags"]) == ("placed", ["outlier"])
