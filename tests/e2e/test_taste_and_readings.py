@@ -78,13 +78,13 @@ def test_a_reading_is_asked_for_again_and_says_what_it_changed(
     page.get_by_role("link", name="Take a reading").click()
 
     # The alcoholmeter is corrected on the spot; the strength of this mix is sweet, and the screen says what that means.
-    page.get_by_text("Alcoholmeter", exact=True).click()
+    page.get_by_role("radio", name="Alcoholmeter").check()
     page.get_by_label("As it shows").fill("40")
     page.get_by_label("Its temperature").fill("10")
     expect(page.get_by_text("% vol at 20")).to_be_visible()
 
     # A rod read wrongly is asked for again, and mended.
-    page.get_by_text("Rod", exact=True).click()
+    page.get_by_role("radio", name="Rod").check()
     page.get_by_label("Wet part of the rod").fill("12")
     page.get_by_role("button", name="Save").click()
     expect(page.get_by_role("alert")).to_contain_text("Read it once more")
