@@ -77,8 +77,7 @@ export function curingAdvice(barrel: Pick<Barrel, 'name'>, judged: Judged, now: 
     return 'A week has gone. Give it up, or ask the maker for another; a trained hand may drive the hoops.';
   if (!tightness) return 'Top it up to the same mark after two hours, and write down how much it took.';
   const ms = tightWhen(judged, now);
-  if (ms !== null)
-    return `Probably tight ${ms - now.now_ms < 6 * HOUR_MS ? 'within hours' : `on ${nearDayOf(ms, now)}`}.`;
+  if (ms !== null) return `Probably tight ${dayWords(ms, now)}.`;
   if (tightness.verdict === 'tight') return `A joint of ${barrel.name} still beads. Wipe it and wait.`;
   if (tightness.is_too_coarse)
     return 'The jug is too coarse to tell. Measure with a syringe, or wait for a longer stretch.';
@@ -89,6 +88,12 @@ export function curingAdvice(barrel: Pick<Barrel, 'name'>, judged: Judged, now: 
     return 'What leaves is little enough. A wiped joint that stays dry for twelve hours settles it.';
   if (figure && elapsed_h < 24) return 'Little leaves. Give it its first whole day.';
   return 'Keep it full. Wood needs a day or two to swell.';
+}
+
+function dayWords(ms: number, now: Moment): string {
+  if (ms - now.now_ms < 6 * HOUR_MS) return 'within hours';
+  const day = nearDayOf(ms, now);
+  return day === 'today' || day === 'tomorrow' ? day : `on ${day}`;
 }
 
 /** "Some 22 to 26 mL a day leaves. The wood drinks 6 to 9 of it; the rest leaks." */

@@ -1,0 +1,145 @@
+"""A new barrel from its first water to its retirement, without signal until the end; trouble, and word of it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from tests.e2e.browsing import Api, sign_in, signed_in, worker_in_control
+from tests.machine import Server
+
+Phones = Callable[..., Page]
+
+
+def press(page: Page, name: str) -> None:
+    page.get_by_role("button", name=name, exact=True).click()
+
+
+def at(page: Page, server: Server, path: str) -> None:
+    """Goes on inside the app, as a link would: with no signal a page is not loaded anew."""
+    page.evaluate(
+        "(path) => { history.pushState(null, '', path); dispatchEvent(new PopStateEvent('popstate')) }", path
+    )
+    page.wait_for_url(f"{server.url}{path}")
+
+
+def test_a_barrel_is_adopted_cured_held_and_retired_with_no_signal(
+    phone: Phones, server: Server, apis: Callable[[str], Api]
+) -> None:
+    page = phone()
+    sign_in(page, server.url, "alder")
+    page.reload()
+    worker_in_control(page)
+    page.context.set_offline(True)
+
+    at(page, server, "/adopt")
+    page.get_by_label("Its name").fill("Undertone")
+    page.get_by_label("What it holds").fill("5")
+    page.get_by_text("Some fills", exact=True).click()
+    press(page, "Adopt it")
+    expect(page.get_by_text(re.compile("In the club"))).to_be_visible()
+    page.get_by_role("link", name="It is dry: cure it").click()
+
+    page.get_by_label("Hoops sit firm and even").check()
+    page.get_by_label("Empty and dry").fill("3.1")
+    press(page, "Begin curing")
+    expect(page.get_by_text("Keep soaking.")).to_be_visible()
+    barrel = page.url.split("/")[-2]
+
+    # Half full it is filled up; that is no leak. Then a joint is wiped.
+    press(page, "Fill up")
+    page.get_by_label("Poured in").fill("2400")
+    press(page, "Save")
+    expect(page.get_by_role("button", name="Top up", exact=True)).to_be_visible()
+    press(page, "Wipe a joint")
+    press(page, "Save")
+    expect(page.get_by_text("One joint wiped, to be looked at.")).to_be_visible()
+
+    # Whoever stands there decides: two weights make the capacity.
+    press(page, "Call it tight")
+    page.get_by_label("Full of water").fill("8.7")
+    page.get_by_label("Drained, the wood wet").fill("3.6")
+    expect(page.get_by_text(re.compile(r"It holds 5\.11\d?.L, by weight"))).to_be_visible()
+    press(page, "It is tight")
+    expect(page.get_by_text("Tight: saved. kept on this phone.")).to_be_visible()
+
+    at(page, server, f"/barrels/{barrel}/hold")
+    press(page, "Hold it wet")
+    press(page, "It is held wet")
+    expect(page.get_by_text("the water was changed")).to_be_visible()
+    press(page, "Water changed")
+    page.get_by_text("Vinegar", exact=True).click()
+    press(page, "Save")
+    expect(page.get_by_text("It does not smell as it should.")).to_be_visible()
+
+    at(page, server, f"/barrels/{barrel}/repair")
+    press(page, "A new tag")
+    press(page, "It carries this tag now")
+    at(page, server, f"/barrels/{barrel}/retire")
+    page.get_by_text("Vinegar that stayed", exact=True).click()
+    press(page, "Retire it")
+    expect(page.get_by_text(re.compile("is retired"))).to_be_visible()
+
+    page.context.set_offline(False)
+    expect(page.get_by_text(re.compile("not yet sent"))).to_have_count(0, timeout=30_000)
+    api = apis("alder")
+    sent = [row["collection"] for row in reversed(api.log(barrel))]
+    assert [one for one in sent if one != "tendings"] == [
+        "curings",
+        "curing-verdicts",
+        "holds",
+        "tag-issues",
+        "retirements",
+    ]
+    row = api.get(f"barrels/{barrel}")
+    assert row["state"] == "retired"
+    assert row["register"]["weighed_capacity_l"] == pytest.approx(5.114, abs=0.002)
+    assert len(row["former_tags"]) == 1
+
+
+def test_an_old_tag_says_that_it_was_replaced(
+    phone: Phones, server: Server, apis: Callable[[str], Api]
+) -> None:
+    keeper = phone()
+    signed_in(keeper.context, apis("alder"))
+    scend = apis("alder").barrels()["Scend"]
+    keeper.goto(f"{server.url}/barrels/{scend['id']}/repair")
+    press(keeper, "A new tag")
+    press(keeper, "It carries this tag now")
+    expect(keeper.get_by_text(re.compile(r"was replaced today"))).to_be_visible()
+
+    keeper.goto(f"{server.url}/t/{scend['tag_code']}")
+    expect(keeper.get_by_role("heading", name="An old tag")).to_be_visible()
+    keeper.get_by_role("link", name="Open Scend").click()
+    expect(keeper.get_by_role("heading", name="Scend")).to_be_visible()
+
+
+def test_a_rescue_ends_the_fill_and_its_sharers_read_of_it(
+    phone: Phones, server: Server, apis: Callable[[str], Api]
+) -> None:
+    keeper = phone()
+    signed_in(keeper.context, apis("alder"))
+    slack = apis("alder").barrels()["Slack Water"]
+    keeper.goto(f"{server.url}/barrels/{slack['id']}/trouble")
+    keeper.get_by_text("A leak", exact=True).click()
+    press(keeper, "Write it down")
+    expect(keeper.get_by_text(re.compile("Its sharers are told"))).to_be_visible()
+    keeper.goto(f"{server.url}/barrels/{slack['id']}/trouble")
+    keeper.get_by_label("How it ended").select_option(label="The fill was rescued into a vessel")
+    keeper.get_by_label("Litres in the vessel").fill("3.9")
+    keeper.get_by_label("The vessel").fill("demijohn 2")
+    press(keeper, "Settle it")
+    expect(keeper.get_by_text(re.compile("Everybody concerned is told"))).to_be_visible()
+
+    sharer = phone()
+    sign_in(sharer, server.url, "sedge")
+    told = sharer.get_by_text(
+        re.compile(r"Slack Water, your fill, today: It was rescued: 3\.9.L into a vessel")
+    )
+    expect(told).to_be_visible()
+    press(sharer, "Read")
+    expect(told).to_have_count(0)
+    assert apis("alder").get(f"barrels/{slack['id']}")["state"] == "empty"
