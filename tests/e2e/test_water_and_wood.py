@@ -38,7 +38,7 @@ def test_a_barrel_is_adopted_cured_held_and_retired_with_no_signal(
     at(page, server, "/adopt")
     page.get_by_label("Its name").fill("Undertone")
     page.get_by_label("What it holds").fill("5")
-    page.get_by_text("Some fills", exact=True).click()
+    page.get_by_role("radio", name="Some fills").check(force=True)
     press(page, "Adopt it")
     expect(page.get_by_text(re.compile("In the club"))).to_be_visible()
     page.get_by_role("link", name="It is dry: cure it").click()
@@ -71,7 +71,7 @@ def test_a_barrel_is_adopted_cured_held_and_retired_with_no_signal(
     press(page, "It is held wet")
     expect(page.get_by_text("the water was changed")).to_be_visible()
     press(page, "Water changed")
-    page.get_by_text("Vinegar", exact=True).click()
+    page.get_by_role("radio", name="Vinegar", exact=True).check(force=True)
     press(page, "Save")
     expect(page.get_by_text("It does not smell as it should.")).to_be_visible()
 
@@ -79,7 +79,7 @@ def test_a_barrel_is_adopted_cured_held_and_retired_with_no_signal(
     press(page, "A new tag")
     press(page, "It carries this tag now")
     at(page, server, f"/barrels/{barrel}/retire")
-    page.get_by_text("Vinegar that stayed", exact=True).click()
+    page.get_by_role("radio", name="Vinegar that stayed").check(force=True)
     press(page, "Retire it")
     expect(page.get_by_text(re.compile("is retired"))).to_be_visible()
 
@@ -124,7 +124,7 @@ def test_a_rescue_ends_the_fill_and_its_sharers_read_of_it(
     signed_in(keeper.context, apis("alder"))
     slack = apis("alder").barrels()["Slack Water"]
     keeper.goto(f"{server.url}/barrels/{slack['id']}/trouble")
-    keeper.get_by_text("A leak", exact=True).click()
+    keeper.get_by_role("radio", name="A leak").check(force=True)
     press(keeper, "Write it down")
     expect(keeper.get_by_text(re.compile("Its sharers are told"))).to_be_visible()
     keeper.goto(f"{server.url}/barrels/{slack['id']}/trouble")

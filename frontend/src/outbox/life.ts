@@ -2,6 +2,9 @@
 
 import type { Barrel, Contents } from '../api/types.ts';
 import type { OutboxEntry } from './entry.ts';
+
+export { newBarrel } from './new-barrel.ts';
+
 import { filled } from './overlay-fill.ts';
 
 type Body = Record<string, unknown>;

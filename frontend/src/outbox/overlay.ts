@@ -1,6 +1,6 @@
 /** What the screens read: the club as last read, with this phone's own entries laid over it. */
 
-import { computed, type ReadonlySignal } from '@preact/signals';
+import { computed, effect, type ReadonlySignal, signal } from '@preact/signals';
 import type { Barrel, CareLine, LogEntry, Person, Place, Reservation, Uuid } from '../api/types.ts';
 import {
   readBarrels,
@@ -13,8 +13,6 @@ import {
   readReservations,
 } from '../store/club.ts';
 import type { OutboxEntry } from './entry.ts';
-import { withLife } from './life.ts';
-import { newBarrel } from './new-barrel.ts';
 import { outboxEntries } from './queue.ts';
 
 /** Where an entry of a log stands. */
@@ -86,10 +84,22 @@ function hasTask(entry: OutboxEntry, task: string): boolean {
   return Array.isArray(entry.body.tasks) && entry.body.tasks.includes(task);
 }
 
+/** What unsent entries make of a barrel's life: only a phone that has some needs it, so it comes after the first load. */
+const life = signal<typeof import('./life.ts') | null>(null);
+
+/** Fetches it once; exported for tests. */
+export async function lifeFetched(): Promise<void> {
+  life.value ??= await import('./life.ts');
+}
+effect(() => {
+  // One that cannot be fetched leaves what the server last said, and is tried again with the next entry.
+  if (mine.value.length > 0) void lifeFetched().catch(() => undefined);
+});
+
 /** Lays this phone's entries over a barrel; exported for its tests. */
 export function overlaidBarrel(barrel: Barrel, entries: readonly OutboxEntry[]): ShownBarrel {
   const own = entries.filter((entry) => entry.barrel === barrel.id && counts(entry));
-  const lived = withLife(barrel, own);
+  const lived = own.length > 0 ? (life.value?.withLife(barrel, own) ?? barrel) : barrel;
   return { ...lived, contents: withTastes(lived, own), care: withCare(lived.care, own) };
 }
 
@@ -98,7 +108,7 @@ function newBarrels(): Barrel[] {
   const known = new Set(readBarrels.value.map((barrel) => barrel.id));
   return mine.value
     .filter((entry) => entry.collection === 'barrels' && entry.base_version === null && !known.has(entry.id))
-    .map(newBarrel)
+    .map((entry) => life.value?.newBarrel(entry) ?? null)
     .filter((barrel) => barrel !== null);
 }
 

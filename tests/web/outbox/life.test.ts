@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import type { OutboxEntry } from '~/outbox/entry.ts';
 import { withLife } from '~/outbox/life.ts';
-import { overlaidBarrel } from '~/outbox/overlay.ts';
+import { lifeFetched, overlaidBarrel } from '~/outbox/overlay.ts';
 import { barrel, NEAP, tasting } from '../cast.ts';
 
 const at = (hour: number): string => `2026-03-01T${String(hour).padStart(2, '0')}:00:00.000Z`;
@@ -72,7 +72,9 @@ describe('what is only on this phone shows at once', () => {
     expect(dirty.sulphite?.is_clear).toBe(false);
   });
 
-  test('what was sent back counts for nothing', () => {
+  test('what was sent back counts for nothing', async () => {
+    await lifeFetched();
+    expect(overlaidBarrel(empty(), [entry('curings', 8, { water_l: 2.5 })]).state).toBe('curing');
     const refused = { ...entry('curings', 8, { water_l: 2.5 }), state: 'refused' as const };
     expect(overlaidBarrel(empty(), [refused]).state).toBe('new');
   });

@@ -1,6 +1,6 @@
-import { describe, expect, test } from 'vitest';
+import { beforeAll, describe, expect, test } from 'vitest';
 import { makeEntry, type OutboxEntry } from '~/outbox/entry.ts';
-import { overlaidBarrel } from '~/outbox/overlay.ts';
+import { lifeFetched, overlaidBarrel } from '~/outbox/overlay.ts';
 import { barrel, CLUB, MEMBER, NEAP, NOON_MS } from '../cast.ts';
 
 const ready = barrel({
@@ -28,6 +28,8 @@ const FILL = {
   ],
   sharers: [{ person: MEMBER, weight: 2 }],
 };
+
+beforeAll(lifeFetched);
 
 describe('a fill that only this phone knows of', () => {
   const fill = act('fills', FILL, 1);
