@@ -228,6 +228,20 @@ def test_best_before_follows_the_gap_and_the_last_air(scene: ClubScene) -> None:
     assert opened["opened_at"] == "2026-04-10T12:00:00Z"
 
 
+def test_a_mix_built_on_wine_is_kept_cold_and_not_long(scene: ClubScene) -> None:
+    """A full bottle with a wine base two months, cold: common practice, no source (table ``keeping``)."""
+    barrel = scene.barrel()
+    parts = [
+        {"name": "rye", "volume_l": 3.0, "abv_pct": 50.0, "kind": "spirit"},
+        {"name": "vermouth", "volume_l": 1.5, "abv_pct": 16.0, "kind": "aromatised_wine"},
+    ]
+    scene.fill(barrel, parts=parts, family="cocktail")
+    bottled(scene, scene.send("decants", barrel, day=30, measured_volume_l=4.2, abv_pct=38.0))
+
+    row = rows(scene)[0]
+    assert (row["is_kept_cold"], row["best_before"]) == (True, "2026-05-31")
+
+
 @pytest.mark.parametrize(("change", "end"), [("finished", "finished"), ("broken", "broken")])
 def test_a_bottle_ends_once_and_comes_back_when_that_is_taken_back(
     scene: ClubScene, change: str, end: str

@@ -11,18 +11,23 @@ from typing import Any
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
-from django.db.models import Count, F, Q, QuerySet
+from django.db.models import Count, Exists, F, OuterRef, Q, QuerySet
 
-from staveward.models import Act, Bottle, BottleChange, Club, Person, VesselDraw
+from staveward.models import Act, Bottle, BottleChange, Club, FillPart, Person, VesselDraw
 from staveward.science.bottles import keeping_days
-from staveward.science.vocabulary import Family
+from staveward.science.vocabulary import Family, IngredientKind
 from staveward.selectors.authority import permits
 from staveward.selectors.shapes import date_text, instant_text, key_text
 
 # What is done with liquid that has left the wood; whose it is follows from the vessel, not from the barrel's fill.
 FROM_GLASS = frozenset({"bottlings", "blends", "discards", "bottle-changes"})
-# Mixes are built on fortified and aromatised wine more often than not, so they are counted as wine: design value.
+# What makes a bottle one to keep cold: a wine, or a mix that was built on one.
 WINE_FAMILIES = frozenset({Family.WINE.value})
+WINE_KINDS = (
+    IngredientKind.WINE.value,
+    IngredientKind.FORTIFIED_WINE.value,
+    IngredientKind.AROMATISED_WINE.value,
+)
 
 
 def bottle_queryset(club: Club, reader: Person) -> QuerySet[Bottle]:
@@ -35,7 +40,13 @@ def bottle_queryset(club: Club, reader: Person) -> QuerySet[Bottle]:
         bottles = bottles.filter(Q(bottling__vessel__is_private=False) | Q(holder=reader) | shared)
     return (
         bottles.select_related("bottling__act", "bottling__vessel")
-        .annotate(made=Count("bottling__bottles"), bottled_at=F("bottling__act__ordered_at"))
+        .annotate(
+            made=Count("bottling__bottles"),
+            bottled_at=F("bottling__act__ordered_at"),
+            has_wine=Exists(
+                FillPart.objects.filter(fill_id=OuterRef("bottling__vessel__fill_id"), kind__in=WINE_KINDS)
+            ),
+        )
         .order_by("-bottled_at", "number", "id")
     )
 
@@ -56,7 +67,8 @@ def _row(bottle: Bottle, zone: ZoneInfo) -> dict[str, Any]:
     best_before, is_cold = None, False
     if bottle.ended_at is None and abv_pct is not None:
         gap = max(0.0, 1.0 - bottle.level_ml / bottle.size_ml)
-        keeping = keeping_days(gap, abv_pct, is_wine_based=vessel.family in WINE_FAMILIES)
+        is_wine = vessel.family in WINE_FAMILIES or bool(getattr(bottle, "has_wine", False))
+        keeping = keeping_days(gap, abv_pct, is_wine_based=is_wine)
         best_before = (bottle.air_at + timedelta(days=keeping.days)).astimezone(zone).date()
         is_cold = keeping.is_kept_cold
     return {

@@ -1,3 +1,4 @@
+import './style.css';
 import { useState } from 'preact/hooks';
 import { useRoute } from 'preact-iso';
 import { BottleLevel } from '~/components/bottle-level/index.tsx';
@@ -90,7 +91,7 @@ function Room({ bottle }: { bottle: ShownBottle }) {
       }
     >
       <Section>
-        <div class="row">
+        <div class="bottle-page__head">
           <BottleLevel
             level={bottle.level_ml / bottle.size_ml}
             label={`${bottle.level_ml} of ${bottle.size_ml} mL`}

@@ -32,7 +32,7 @@ export function Story({ bottle }: { bottle: ShownBottle }) {
         {barrel && fill && decant && (
           <p class="gap2">
             {counted(weeks(fill, decant, now.timezone), 'week', 'weeks')} in {barrel.name}
-            {barrel.wood ? `, ${barrel.wood.toLowerCase()}` : ''}
+            {barrel.wood ? `, ${barrel.wood}` : ''}
             {tastes.length > 0 ? `, tasted ${tastes.length === 1 ? 'once' : `${tastes.length} times`}` : ''}.
           </p>
         )}

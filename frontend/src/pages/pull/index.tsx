@@ -101,7 +101,9 @@ function Room({ barrel, fill }: { barrel: ShownBarrel; fill: NonNullable<ShownBa
               value={mine}
               onChange={(choice) => void vote(choice)}
             />
-            {!isSharer && <Note>Only its sharers’ words are counted; yours stands beside them.</Note>}
+            {!isSharer && (
+              <p class="note gap2">Only its sharers’ words are counted; yours stands beside them.</p>
+            )}
           </div>
         )}
         <PullPart barrel={barrel} />
