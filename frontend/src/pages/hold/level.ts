@@ -79,7 +79,6 @@ export function holdNow(
       );
     let [low, middle, high]: (Known | null)[] = [null, null, null];
     for (const row of entriesOf(barrel, log)) {
-      if (row.at_ms > now_ms) continue;
       if (row.known_l !== undefined) low = middle = high = { at_ms: row.at_ms, volume_l: row.known_l };
       else if (low && middle && high) {
         const more = row.added_l ?? 0;
