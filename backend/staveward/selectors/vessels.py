@@ -11,7 +11,7 @@ from staveward.models import Bottling, Club, Person, Vessel, VesselDraw
 from staveward.selectors.authority import permits
 from staveward.selectors.bottles import division_rows
 from staveward.selectors.forecasts import as_range, forecast_at
-from staveward.selectors.shapes import instant_text, key_text
+from staveward.selectors.shapes import Range, instant_text, key_text
 from staveward.selectors.stays import Scope, barrels_owned_by
 
 
@@ -55,7 +55,7 @@ def vessel_left_l(volume_l: float, draws: Iterable[VesselDraw]) -> float:
     return round(max(0.0, volume_l - sum(draw.volume_l for draw in draws)), 4)
 
 
-def _expected_l(vessel: Vessel) -> dict[str, float] | None:
+def _expected_l(vessel: Vessel) -> Range | None:
     """Returns what the barrel's last forecast said of the moment it was decanted, to stand beside what was measured."""
     stay = vessel.act.stay
     if vessel.act.collection != "decants" or stay is None or stay.forecast is None:

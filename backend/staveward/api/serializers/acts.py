@@ -120,7 +120,7 @@ class TendingInput(BarrelActInput):
     reading_u_ml = QuantityField(
         "mL", 0, 100, above_low=True, help_text="How well the poured volume was read.", **OPTIONAL
     )
-    joints = JointInput(many=True, required=False, max_length=24)
+    joints = serializers.ListField(child=JointInput(), required=False, max_length=24)
     smell = WordField(choices=choices.SIGNS, help_text="What the water smelt of.", **OPTIONAL)
     citric_acid_g = dose_field()
     metabisulphite_g = dose_field()
