@@ -21,7 +21,7 @@ FOLDER = ROOT / "docs" / "pictures"
 PHONE: ViewportSize = {"width": 390, "height": 844}
 DESK: ViewportSize = {"width": 1280, "height": 900}
 GAP_PX = 24
-COLOURS = 128
+COLOURS = 256
 SIGN_IN = re.compile(r"^\s*(member|keeper|admin)\s+(\S+@\S+)\s+(\S+)", re.MULTILINE)
 SETTLED = "() => !document.querySelector('[aria-busy=true]')"
 
@@ -111,7 +111,7 @@ def keepers_round(browser: Browser, server: Server, people: dict[str, tuple[str,
     # Whoever has done it twice has the lessons folded; here the barrels are to be seen.
     page.evaluate(
         """() => {
-            const mine = JSON.parse(localStorage.getItem('staveward.session') ?? 'null')?.persons?.[0]?.id ?? '';
+            const mine = JSON.parse(localStorage.getItem('staveward.account') ?? 'null')?.persons?.[0]?.id ?? '';
             for (const name of ['walk', 'look', 'roll']) localStorage.setItem(`staveward.lesson.${mine}.${name}`, '2');
         }"""
     )
@@ -176,7 +176,7 @@ def side_by_side(browser: Browser, shots: list[bytes], target: Path) -> None:
 def small(shot: bytes, target: Path) -> None:
     """Writes a picture with as many colours as it needs: a third of the size, and no eye sees it."""
     with Image.open(io.BytesIO(shot)) as image:
-        image.convert("RGB").quantize(COLOURS, dither=Image.Dither.NONE).save(target, optimize=True)
+        image.convert("RGB").quantize(COLOURS, method=Image.Quantize.FASTOCTREE).save(target, optimize=True)
 
 
 def main() -> int:
