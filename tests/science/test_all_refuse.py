@@ -207,6 +207,11 @@ MORE: dict[str, tuple[Any, dict[str, Any], tuple[str, ...]]] = {
         {"total_ml": 4630, "bottle_ml": 700, "shares": [500, 500]},
         ("total_ml", "bottle_ml"),
     ),
+    "sharing.divide_sizes": (
+        lambda heel_ml, fill_ml, count: sharing.divide_sizes([(fill_ml, count)], [2, 1], heel_ml),
+        {"heel_ml": 130, "fill_ml": 500, "count": 7},
+        ("heel_ml", "fill_ml", "count"),
+    ),
     "sharing.split_cost": (sharing.split_cost, {"cost": 999, "shares": [1, 1]}, ()),
     "vapour.climate_factors": (vapour.climate_factors, {"temp_c": 20.0}, ("temp_c",)),
     "carry_over.carry_over_fractions": (
