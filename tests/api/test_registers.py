@@ -32,7 +32,7 @@ class TestBarrels:
         assert (row["state"], row["version"], row["capacity_basis"]) == ("new", 1, "taped")
         assert row["shape"]["bilge_diameter_cm"] == pytest.approx(24.13)
         found = cast["member"].get(cast.url("tags", row["tag_code"]))
-        assert found.json() == {"barrel": row["id"]}
+        assert found.json() == {"barrel": row["id"], "reissued_at": None}
         act = Act.objects.get(pk=row["id"])
         assert (act.collection, str(act.barrel_id)) == ("barrels", row["id"])
         assert Barrel.objects.get(pk=row["id"]).note == "gift"

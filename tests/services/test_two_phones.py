@@ -24,7 +24,7 @@ READ_AT = DAY0 + timedelta(days=41)
 # What the two keepers' phones are called, by whose entries they hold.
 PHONES = ("keeper", "admin")
 MANY = settings(
-    max_examples=60,
+    max_examples=30,
     deadline=None,
     suppress_health_check=[HealthCheck.function_scoped_fixture],
     derandomize=True,
