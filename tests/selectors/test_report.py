@@ -115,7 +115,7 @@ def test_trouble_and_reservations_stand_in_the_row(scene: ClubScene) -> None:
     scene.send("troubles", barrel, day=4, kind="damaged")
 
     before = by_name(scene)["Fairway"]
-    scene.send("trouble-settlements", barrel, day=5, trouble=trouble.pk, outcome="tightened the hoop")
+    scene.send("trouble-settlements", barrel, day=5, trouble=trouble.pk, outcome="mended")
     after = by_name(scene)["Fairway"]
 
     assert before["troubles"] == ["leak", "damaged"]
