@@ -7,8 +7,9 @@ import io
 import math
 import re
 from collections.abc import Callable
-from datetime import UTC, date, datetime
+from datetime import date, datetime
 from typing import Any
+from zoneinfo import ZoneInfo
 
 import pytest
 from playwright.sync_api import Browser, Locator, Page, expect
@@ -40,14 +41,12 @@ def test_every_barrel_stands_in_the_table_with_its_figures(desk: Page, apis: Cal
             volume, strength = now["volume_l"], now["abv_pct"]
             _holds(cells["Litres"], volume, f"of {_short(contents['start_volume_l'])}")
             _holds(cells["% vol"], strength, f"was {contents['start_abv_pct']:.1f}".removesuffix(".0"))
-            started = datetime.fromisoformat(contents["started_at"])
-            assert int(cells["Days"]) == (datetime.now(UTC) - started).days
+            assert int(cells["Days"]) == _days_since(contents["started_at"])
             assert cells["Lost"].endswith("%")
         elif barrel["state"] == "held":
             assert cells["Holds now"] == "Water"
             _holds(cells["Litres"], now["volume_l"], "")
-            changed = datetime.fromisoformat(barrel["water"]["changed_at"])
-            days = (datetime.now(UTC) - changed).days
+            days = _days_since(barrel["water"]["changed_at"])
             told = {0: "water changed today", 1: "water 1 day"}.get(days, f"water {days} days")
             assert told in cells["Care"]
             if barrel["water"]["top_up_at"] and not any(
@@ -228,3 +227,9 @@ def _short(litres: float) -> str:
 def _day(day: str) -> str:
     found = date.fromisoformat(day)
     return f"{found.day} {found:%b}"
+
+
+def _days_since(moment: str) -> int:
+    """Midnights of the club's own clock since then."""
+    zone = ZoneInfo("Europe/London")
+    return (datetime.now(zone).date() - datetime.fromisoformat(moment).astimezone(zone).date()).days

@@ -15,11 +15,11 @@ export function PullPart({ barrel }: { barrel: ShownBarrel }) {
       <Verdict as="h2">{pullTitle(pull)}</Verdict>
       <Note>{pullNote(pull)}</Note>
       <div class="pull-part__picture gap3">{Picture && <Picture barrel={barrel} pull={pull} />}</div>
-      <p>
+      <div>
         <a class="link" href={`/barrels/${barrel.id}/forecast`}>
           More of this forecast
         </a>
-      </p>
+      </div>
     </section>
   );
 }
