@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from staveward.models import Placement, ReservationState, Role
 from staveward.science import vocabulary
+from staveward.selectors import changes
 
 SPIRITS = [str(word) for word in vocabulary.SpiritKind]
 FAMILIES = [str(word) for word in vocabulary.Family]
@@ -48,19 +49,7 @@ TASTE_ATTRIBUTES = [
     "length",
 ]
 TRAY_DECISIONS = ["leave"]
-CHANGED = [
-    "club",
-    "places",
-    "people",
-    "barrels",
-    "log",
-    "reservations",
-    "recipes",
-    "photos",
-    "notices",
-    "vessels",
-    "bottles",
-]
+CHANGED = list(changes.COLLECTIONS)
 TROUBLE_OUTCOMES = ["mended", "sound", "found", "rescued", "part_lost", "all_lost"]
 # What a nose or an eye finds, by the diagnosis table of the trade.
 SIGNS = [

@@ -32,7 +32,7 @@ from staveward.selectors.vessels import vessel_queryset, vessel_rows
 LIMIT_DEFAULT, LIMIT_MOST = 200, 500
 CURSOR_LENGTH_MOST = 160
 
-_ALL = (
+COLLECTIONS = (
     "club",
     "places",
     "people",
@@ -46,9 +46,9 @@ _ALL = (
     "bottles",
 )
 _SEEN_BY_ROLE: dict[str, tuple[str, ...]] = {
-    Role.ADMIN: _ALL,
-    Role.KEEPER: _ALL,
-    Role.MEMBER: _ALL,
+    Role.ADMIN: COLLECTIONS,
+    Role.KEEPER: COLLECTIONS,
+    Role.MEMBER: COLLECTIONS,
     # A tablet stands at the bar: names, barrels and what is open in them.
     Role.TABLET: ("club", "places", "people", "barrels"),
 }
@@ -85,7 +85,7 @@ class Cursor:
             raise CursorInvalid(text)
         feed, epoch, seq, collection, row = parts
         numbers_fit = all(part.isascii() and part.isdigit() and len(part) <= 18 for part in (epoch, seq))
-        if not numbers_fit or collection not in ("", *_ALL) or bool(row) != bool(collection):
+        if not numbers_fit or collection not in ("", *COLLECTIONS) or bool(row) != bool(collection):
             raise CursorInvalid(text)
         try:
             return cls(UUID(hex=feed), int(epoch), int(seq), collection, UUID(hex=row) if row else None)

@@ -16,14 +16,13 @@ from uuid import UUID
 
 from django.db import transaction
 
-from staveward.models import Act, Club, Forecast, Job, Stay
+from staveward.models import Act, Club, Forecast, Stay
 from staveward.science.errors import ScienceError
 from staveward.science.vocabulary import TendingKind
 from staveward.selectors.course_answers import Answer, course_answers
 from staveward.selectors.courses import Course, course_list
 from staveward.selectors.forecasts import near_first
-from staveward.services.feed import feed_publish
-from staveward.services.locking import lock_barrels
+from staveward.services.forecast_rows import forecasts_keep, jobs_ask
 
 SCIENCE_VERSION = "2026.11"
 JOB_NAME = "forecast"
@@ -60,14 +59,7 @@ def forecast_follow(act: Act, stay_ids: Sequence[UUID], now: datetime) -> None:
 
 def forecast_queue(stay_ids: Sequence[UUID], now: datetime) -> None:
     """Asks the next tick for the forecasts of these stays; asking twice is asking once."""
-    if not stay_ids:
-        return
-    Job.objects.bulk_create(
-        [Job(name=JOB_NAME, key=str(stay_id), run_after=now) for stay_id in sorted(set(stay_ids))],
-        update_conflicts=True,
-        unique_fields=["name", "key"],
-        update_fields=["run_after", "done_at", "tries"],
-    )
+    jobs_ask(JOB_NAME, stay_ids, now)
 
 
 def _moves_liquid(act: Act) -> bool:
@@ -105,32 +97,19 @@ def _clubs_of(stay_ids: Sequence[UUID]) -> list[UUID]:
 
 def _store(club: Club, answers: Sequence[tuple[Course, Answer]], now: datetime) -> int:
     """Writes the rows and points the stays to them; a stay that has ended meanwhile keeps what it had."""
-    with transaction.atomic():
-        lock_barrels(club, [course.barrel_id for course, _ in answers])
-        stays = (
-            Stay.objects.for_club(club)
-            .filter(pk__in=[course.stay_id for course, _ in answers], ended_at__isnull=True)
-            .in_bulk()
+    rows = [
+        Forecast(
+            club_id=club.pk,
+            stay_id=course.stay_id,
+            made_at=now,
+            input_seq=club.change_seq,
+            science_version=SCIENCE_VERSION,
+            climate_guessed=answer.climate_guessed,
+            near=answer.near,
+            today=near_first(answer.near),
+            curve=answer.curve,
         )
-        rows = [
-            Forecast(
-                club_id=club.pk,
-                stay_id=course.stay_id,
-                made_at=now,
-                input_seq=club.change_seq,
-                science_version=SCIENCE_VERSION,
-                climate_guessed=answer.climate_guessed,
-                near=answer.near,
-                today=near_first(answer.near),
-                curve=answer.curve,
-            )
-            for course, answer in answers
-            if course.stay_id in stays
-        ]
-        Forecast.objects.bulk_create(rows, batch_size=100)
-        for row in rows:
-            stays[row.stay_id].forecast_id = row.pk
-        Stay.objects.bulk_update([stays[row.stay_id] for row in rows], ["forecast"], batch_size=200)
-        if rows:
-            feed_publish(club, [("barrels", stays[row.stay_id].barrel_id) for row in rows])
-    return len(rows)
+        for course, answer in answers
+    ]
+    barrel_ids = [course.barrel_id for course, _ in answers]
+    return forecasts_keep(club, rows, barrel_ids=barrel_ids, pointer="forecast", ended_at__isnull=True)

@@ -15,13 +15,12 @@ from uuid import UUID
 
 from django.db import transaction
 
-from staveward.models import Act, Club, Forecast, ForecastScore, Job, Stay, StayKind
+from staveward.models import Act, Club, Forecast, ForecastScore, StayKind
 from staveward.science.errors import ScienceError
 from staveward.selectors.forecast_scores import ScoredFill, fill_score, scored_fills
 from staveward.selectors.pull_forecasts import KIND, PullCase, pull_answer, pull_cases, pull_changed
-from staveward.services.feed import feed_publish
+from staveward.services.forecast_rows import forecasts_keep, jobs_ask
 from staveward.services.forecasts import SCIENCE_VERSION
-from staveward.services.locking import lock_barrels
 
 JOB_NAME = "pull_forecast"
 # What can change the scores of a fill, its plan or its end.
@@ -47,15 +46,7 @@ def pull_follow(act: Act, open_stays: Sequence[UUID], now: datetime) -> None:
 
 def pull_queue(stay_ids: Iterable[UUID], now: datetime) -> None:
     """Asks the next tick for the pull forecasts of these stays; asking twice is asking once."""
-    wanted = sorted(set(stay_ids))
-    if not wanted:
-        return
-    Job.objects.bulk_create(
-        [Job(name=JOB_NAME, key=str(stay_id), run_after=now) for stay_id in wanted],
-        update_conflicts=True,
-        unique_fields=["name", "key"],
-        update_fields=["run_after", "done_at", "tries"],
-    )
+    jobs_ask(JOB_NAME, stay_ids, now)
 
 
 def pull_refresh(*, stay_ids: Iterable[UUID], now: datetime) -> int:
@@ -87,34 +78,21 @@ def _store(club: Club, cases: Sequence[PullCase], now: datetime) -> int:
     new = [(case, found) for case, found in answers if pull_changed(case.previous, found[0])]
     if not new:
         return 0
-    with transaction.atomic():
-        lock_barrels(club, [case.barrel_id for case, _ in new])
-        stays = (
-            Stay.objects.for_club(club)
-            .filter(pk__in=[case.stay_id for case, _ in new], kind=StayKind.FILL)
-            .in_bulk()
+    rows = [
+        Forecast(
+            club_id=club.pk,
+            stay_id=case.stay_id,
+            kind=KIND,
+            made_at=now,
+            input_seq=club.change_seq,
+            science_version=SCIENCE_VERSION,
+            near=near,
+            curve=curve,
         )
-        rows = [
-            Forecast(
-                club_id=club.pk,
-                stay_id=case.stay_id,
-                kind=KIND,
-                made_at=now,
-                input_seq=club.change_seq,
-                science_version=SCIENCE_VERSION,
-                near=near,
-                curve=curve,
-            )
-            for case, (near, curve) in new
-            if case.stay_id in stays
-        ]
-        Forecast.objects.bulk_create(rows, batch_size=100)
-        for row in rows:
-            stays[row.stay_id].pull_id = row.pk
-        Stay.objects.bulk_update([stays[row.stay_id] for row in rows], ["pull"], batch_size=200)
-        if rows:
-            feed_publish(club, [("barrels", stays[row.stay_id].barrel_id) for row in rows])
-    return len(rows)
+        for case, (near, curve) in new
+    ]
+    barrel_ids = [case.barrel_id for case, _ in new]
+    return forecasts_keep(club, rows, barrel_ids=barrel_ids, pointer="pull", kind=StayKind.FILL)
 
 
 def _score(club: Club, stay_ids: Sequence[UUID], now: datetime) -> None:

@@ -157,15 +157,13 @@ class TagView(ClubView):
         summary="Find the barrel that carries a tag",
     )
     def get(self, request: Request, club: str, code: str) -> Response:
+        checked = tag_code_checked(code)
         found = (
-            Barrel.objects.for_club(self.club)
-            .filter(tag_code=tag_code_checked(code))
-            .values_list("pk", flat=True)
-            .first()
+            Barrel.objects.for_club(self.club).filter(tag_code=checked).values_list("pk", flat=True).first()
         )
         if found is not None:
             return Response({"barrel": found, "reissued_at": None})
-        former = FormerTag.objects.for_club(self.club).filter(code=tag_code_checked(code)).first()
+        former = FormerTag.objects.for_club(self.club).filter(code=checked).first()
         if former is None:
             raise Missing("No barrel of this club carries that tag.")
         return Response({"barrel": former.barrel_id, "reissued_at": former.replaced_at})
