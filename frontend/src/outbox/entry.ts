@@ -92,6 +92,11 @@ export function isOnItsWay(entry: OutboxEntry): boolean {
   return entry.state === 'queued' || entry.state === 'sending';
 }
 
+/** An entry counts on this phone until the feed has brought it back; one that was sent back counts for nothing. */
+export function counts(entry: OutboxEntry): boolean {
+  return isOnItsWay(entry) || (entry.state === 'done' && !entry.is_read_back);
+}
+
 /** Whether an entry would be lost if this phone were wiped now. */
 export function isUnsent(entry: OutboxEntry): boolean {
   return entry.state !== 'done' && entry.mended_by === null;

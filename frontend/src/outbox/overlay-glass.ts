@@ -3,7 +3,7 @@
 import { computed, type ReadonlySignal } from '@preact/signals';
 import type { Barrel, Bottle, Uuid, Vessel } from '../api/types.ts';
 import { readBarrels, readBottles, readVessels } from '../store/club.ts';
-import type { OutboxEntry } from './entry.ts';
+import { counts, type OutboxEntry } from './entry.ts';
 import { outboxEntries } from './queue.ts';
 
 export interface ShownVessel extends Vessel {
@@ -18,11 +18,6 @@ export interface ShownBottle extends Bottle {
 const ML_PER_L = 1000;
 
 const number = (value: unknown): number => (typeof value === 'number' ? value : 0);
-
-function counts(entry: OutboxEntry): boolean {
-  if (entry.state === 'done') return !entry.is_read_back;
-  return entry.state === 'queued' || entry.state === 'sending';
-}
 
 /** A vessel that a decant of this phone made. */
 function decanted(entry: OutboxEntry, barrels: readonly Barrel[]): ShownVessel {

@@ -12,7 +12,7 @@ import {
   readPlaces,
   readReservations,
 } from '../store/club.ts';
-import type { OutboxEntry } from './entry.ts';
+import { counts, type OutboxEntry } from './entry.ts';
 import { outboxEntries } from './queue.ts';
 
 /** Where an entry of a log stands. */
@@ -41,12 +41,6 @@ const REGISTERS = new Set([
   'reservation-decisions',
   'recipes',
 ]);
-
-/** An entry counts on this phone until the feed has brought it back; one that was sent back counts for nothing. */
-export function counts(entry: OutboxEntry): boolean {
-  if (entry.state === 'done') return !entry.is_read_back;
-  return entry.state === 'queued' || entry.state === 'sending';
-}
 
 const mine: ReadonlySignal<OutboxEntry[]> = computed(() => outboxEntries.value.filter(counts));
 

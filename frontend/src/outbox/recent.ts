@@ -1,22 +1,18 @@
 /** What was done in the cellar lately, by whomever: the other keeper's marks, and this phone's own before they are sent. */
 
-import type { LogEntry, Uuid } from '../api/types.ts';
+import type { Uuid } from '../api/types.ts';
 import { readSince } from '../store/club.ts';
-import { isOnItsWay } from './entry.ts';
+import { counts } from './entry.ts';
+import { isPlaced } from './line.ts';
 import { asLogLine, type LogLine } from './overlay.ts';
 import { outboxEntries } from './queue.ts';
 
-function counted(line: Pick<LogEntry, 'is_head' | 'is_void' | 'placement'>): boolean {
-  return line.is_head && !line.is_void && line.placement === 'placed';
-}
-
 /** Entries of one collection since an instant, newest first. Read inside a component or a computed. */
 export function recentLines(collection: string, from_ms: number): LogLine[] {
-  const read = readSince(from_ms).value.filter((line) => line.collection === collection && counted(line));
+  const read = readSince(from_ms).value.filter((line) => line.collection === collection && isPlaced(line));
   const known = new Set(read.map((line) => line.id));
   const here = outboxEntries.value
-    .filter((entry) => entry.collection === collection && !known.has(entry.id))
-    .filter((entry) => isOnItsWay(entry) || (entry.state === 'done' && !entry.is_read_back))
+    .filter((entry) => entry.collection === collection && !known.has(entry.id) && counts(entry))
     .map((entry) => asLogLine(entry, null))
     .filter((line) => Date.parse(line.happened_at) >= from_ms);
   const sent = read.map((line): LogLine => ({ ...line, here: 'sent' }));

@@ -4,8 +4,7 @@ import { computed, type ReadonlySignal } from '@preact/signals';
 import { session } from '../api/session.ts';
 import type { Recipe, RecipePart, Uuid } from '../api/types.ts';
 import { readRecipes } from '../store/club.ts';
-import type { OutboxEntry } from './entry.ts';
-import { counts } from './overlay.ts';
+import { counts, type OutboxEntry } from './entry.ts';
 import { outboxEntries } from './queue.ts';
 
 export interface ShownRecipe extends Recipe {

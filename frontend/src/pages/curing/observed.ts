@@ -6,6 +6,7 @@
  */
 
 import type { Barrel, Joint, Place } from '~/api/types.ts';
+import { isPlaced, isReturned } from '~/outbox/line.ts';
 import type { LogLine } from '~/outbox/overlay.ts';
 import {
   CURING_DRY_JOINT_HOURS,
@@ -63,8 +64,7 @@ type Body = Record<string, unknown>;
 const volumeOf = (body: Body): number | null => (typeof body.volume_l === 'number' ? body.volume_l : null);
 
 function counts(line: LogLine, stay: string): boolean {
-  const isHere = line.here !== 'sent_back' && line.here !== 'conflicted';
-  return line.stay === stay && line.is_head && !line.is_void && line.placement === 'placed' && isHere;
+  return line.stay === stay && isPlaced(line) && !isReturned(line);
 }
 
 /** Reads a barrel's log, newest first as screens have it, of the curing that is going on; null where there is none. */

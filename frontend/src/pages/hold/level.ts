@@ -1,6 +1,7 @@
 /** Where a hold's water stands now and when it wants more, worked out on the phone from what was last known of it. */
 
 import type { Barrel, Place } from '~/api/types.ts';
+import { isPlaced, isReturned } from '~/outbox/line.ts';
 import type { LogLine } from '~/outbox/overlay.ts';
 import { dipAtVolumeCm } from '~/science/geometry.ts';
 import { halfMarkCm, topUpDue, usualStaveMm, waterLevelNow } from '~/science/holding.ts';
@@ -40,9 +41,7 @@ function entriesOf(
     { at_ms: Date.parse(contents.started_at), known_l: contents.start_volume_l },
   ];
   for (const line of log) {
-    const counts =
-      line.stay === contents.stay && line.is_head && !line.is_void && line.placement === 'placed';
-    if (!counts || !line.body || line.here === 'sent_back' || line.here === 'conflicted') continue;
+    if (line.stay !== contents.stay || !isPlaced(line) || !line.body || isReturned(line)) continue;
     const body = line.body as Body;
     const at_ms = Date.parse(line.happened_at);
     const tasks = Array.isArray(body.tasks) ? (body.tasks as string[]) : [];

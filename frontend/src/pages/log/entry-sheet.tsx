@@ -11,6 +11,7 @@ import { moment } from '../parts/clock.ts';
 import { keep } from '../parts/keep.ts';
 import { nameOf } from '../parts/me.ts';
 import { PhotoStrip } from '../parts/photo-strip.tsx';
+import { TakeBackForm } from '../parts/take-back-form.tsx';
 import { mended, mendFields } from '../words/entry.ts';
 import { correction } from '../words/history.ts';
 import { logWhat } from '../words/log.ts';
@@ -79,7 +80,17 @@ export function EntrySheet(props: EntrySheetProps) {
           </>
         )}
         {step === 'correct' && <CorrectForm line={line} withBarrel={aside !== undefined} onSaid={onSaid} />}
-        {step === 'take_back' && <TakeBackForm line={line} onSaid={onSaid} />}
+        {step === 'take_back' && (
+          <TakeBackForm
+            note="It stays readable in the log, struck through."
+            onSure={async (reason) => {
+              const kept = await keep('voids', { act: line.id, reason });
+              if (!kept.ok) return kept.words;
+              onSaid('Taken back. It stays in the log, struck.');
+              return undefined;
+            }}
+          />
+        )}
       </div>
     </Sheet>
   );
@@ -165,39 +176,6 @@ function CorrectForm({ line, withBarrel, onSaid }: FormProps & { withBarrel: boo
       {wrong && <Notice tone="red">{wrong}</Notice>}
       <Press type="submit" tone="go" full>
         Save the correction
-      </Press>
-    </form>
-  );
-}
-
-function TakeBackForm({ line, onSaid }: FormProps) {
-  const [reason, setReason] = useState('');
-  const [wrong, setWrong] = useState('');
-  const save = async (event: Event): Promise<void> => {
-    event.preventDefault();
-    if (!reason.trim()) {
-      setWrong('Say why it is taken back.');
-      return;
-    }
-    const kept = await keep('voids', { act: line.id, reason: reason.trim() });
-    if (kept.ok) onSaid('Taken back. It stays in the log, struck.');
-    else setWrong(kept.words);
-  };
-  return (
-    <form class="stack" onSubmit={save} noValidate>
-      <p class="note">It stays readable in the log, struck through.</p>
-      <Field
-        label="Why"
-        value={reason}
-        onInput={(text) => {
-          setReason(text);
-          setWrong('');
-        }}
-        maxLength={300}
-        error={wrong}
-      />
-      <Press type="submit" tone="red" full>
-        Take it back
       </Press>
     </form>
   );

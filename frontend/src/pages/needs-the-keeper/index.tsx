@@ -1,7 +1,6 @@
 import { useState } from 'preact/hooks';
 import type { TrayEntry } from '~/api/types.ts';
 import { Empty } from '~/components/empty/index.tsx';
-import { Field } from '~/components/field/index.tsx';
 import { Loading } from '~/components/loading/index.tsx';
 import { Notice } from '~/components/notice/index.tsx';
 import { Press } from '~/components/press/index.tsx';
@@ -20,6 +19,7 @@ import { moment } from '../parts/clock.ts';
 import { Fresh } from '../parts/fresh.tsx';
 import { keep, keptWords } from '../parts/keep.ts';
 import { isKeeper, nameOf } from '../parts/me.ts';
+import { TakeBackForm } from '../parts/take-back-form.tsx';
 import { logWhat } from '../words/log.ts';
 import { nearTime } from '../words/time.ts';
 import '../reservations/style.css';
@@ -117,13 +117,16 @@ export default function NeedsTheKeeper() {
         />
       )}
       {asking && (
-        <ReasonSheet
-          onClose={() => setAsking(null)}
-          onSure={(reason) => {
-            void takeBack(asking, reason);
-            setAsking(null);
-          }}
-        />
+        <Sheet open onClose={() => setAsking(null)} title="Take it back?" closeLabel="Leave it">
+          <TakeBackForm
+            note="It stays readable in the log, marked as taken back."
+            onSure={(reason) => {
+              void takeBack(asking, reason);
+              setAsking(null);
+              return undefined;
+            }}
+          />
+        </Sheet>
       )}
     </Screen>
   );
@@ -155,35 +158,5 @@ function Entry({
         {entry.ways.includes('void') && <Press onPress={onTakeBack}>Take it back</Press>}
       </span>
     </StaveRow>
-  );
-}
-
-function ReasonSheet({ onClose, onSure }: { onClose: () => void; onSure: (reason: string) => void }) {
-  const [reason, setReason] = useState('');
-  const [wrong, setWrong] = useState('');
-  const sure = (event: Event): void => {
-    event.preventDefault();
-    if (reason.trim()) onSure(reason.trim());
-    else setWrong('Say why it is taken back.');
-  };
-  return (
-    <Sheet open onClose={onClose} title="Take it back?" closeLabel="Leave it">
-      <form class="stack" onSubmit={sure} noValidate>
-        <p class="note">It stays readable in the log, marked as taken back.</p>
-        <Field
-          label="Why"
-          value={reason}
-          onInput={(text) => {
-            setReason(text);
-            setWrong('');
-          }}
-          maxLength={300}
-          error={wrong}
-        />
-        <Press type="submit" tone="red" full>
-          Take it back
-        </Press>
-      </form>
-    </Sheet>
   );
 }

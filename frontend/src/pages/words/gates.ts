@@ -1,6 +1,7 @@
 /** What is looked at before a barrel is filled: each gate with how it stands and why. */
 
 import type { Barrel, FillGate, Spirit } from '~/api/types.ts';
+import { isReturned } from '~/outbox/line.ts';
 import type { LogLine } from '~/outbox/overlay.ts';
 import { allergenWord } from './ingredients.ts';
 import type { Mix, MixDraft } from './mix-plan.ts';
@@ -121,8 +122,7 @@ const hasTask = (line: LogLine, task: string): boolean =>
   Array.isArray(line.body?.tasks) &&
   (line.body.tasks as string[]).includes(task);
 
-const stands = (line: LogLine): boolean =>
-  line.is_head && !line.is_void && line.here !== 'sent_back' && line.here !== 'conflicted';
+const stands = (line: LogLine): boolean => line.is_head && !line.is_void && !isReturned(line);
 
 /** The newest entry that dirtied the wood: a decant, a solution, sulphur. */
 function rinsed({ barrel, log }: GateFacts): Gate {

@@ -1,5 +1,6 @@
 /** One entry with all its versions: what stands, what it replaced, and who may still correct it. */
 
+import { isReturned } from '~/outbox/line.ts';
 import type { LogLine } from '~/outbox/overlay.ts';
 
 /** What is never a line of its own: it changes another one. */
@@ -54,7 +55,7 @@ export interface Corrector {
 /** Whether somebody may correct an entry or take it back; the server has the last word. */
 export function mayCorrect(line: LogLine, who: Corrector, now_ms: number): boolean {
   if (line.body === null || line.is_void || !line.is_head) return false;
-  if (line.here === 'sent_back' || line.here === 'conflicted') return false;
+  if (isReturned(line)) return false;
   if (who.isKeeper) return true;
   if (line.author !== who.me && line.subject !== who.me) return false;
   const arrived_ms = line.received_at === null ? now_ms : Date.parse(line.received_at);

@@ -13,14 +13,13 @@ import type {
 import { pureAlcoholL, standardDrinks } from '~/science/alcoholometry.ts';
 import { blend, type Part } from '~/science/blending.ts';
 import { volumeAt20cL, volumeFromWeightL, weightInAirKg } from '~/science/gauging.ts';
-import { type BarrelShape, barrelShape, dipAtVolumeCm } from '~/science/geometry.ts';
+import { dipAtVolumeCm } from '~/science/geometry.ts';
 import { type Guard, mixGuards } from '~/science/guards.ts';
 import { usualStaveMm } from '~/science/holding.ts';
 import { planFill, SOAK_SPREAD, type WoodState } from '~/science/soaking.ts';
 import {
   abvPct,
   celsius,
-  centimetres,
   days,
   fraction,
   grams,
@@ -30,6 +29,7 @@ import {
   millimetres,
   type SquareMetres,
 } from '~/science/units.ts';
+import { insideShape } from '../parts/inside-shape.ts';
 import { isWine } from './ingredients.ts';
 
 export type AmountUnit = 'L' | 'mL' | 'fl oz' | 'bottles';
@@ -173,17 +173,6 @@ export function woodStateOf(barrel: Barrel, now_ms: number): WoodState {
   return now_ms - ended <= 7 * 86_400_000 ? 'wet' : 'stored_dry';
 }
 
-export function shapeOf(barrel: Barrel): BarrelShape {
-  const { shape } = barrel;
-  return barrelShape({
-    head_diameter_cm: centimetres(shape.head_diameter_cm),
-    bilge_diameter_cm: centimetres(shape.bilge_diameter_cm),
-    length_cm: centimetres(shape.length_cm),
-    profile: shape.profile,
-    weighed_capacity_l: litres(barrel.capacity_l),
-  });
-}
-
 export interface PartNow {
   part: MixPart;
   /** At the temperature of the liquids. */
@@ -280,7 +269,7 @@ export interface Cellar {
 
 /** Works the mix out. Throws a ScienceError where a part is no liquid. */
 export function mixOf(draft: MixDraft, barrel: Barrel, cellar: Cellar): Mix {
-  const shape = shapeOf(barrel);
+  const shape = insideShape(barrel);
   const capacity = barrel.capacity_l;
   const plan = planFill(
     draft.parts.map((part) => asPart(part, part.share_l, draft.temp_c)),

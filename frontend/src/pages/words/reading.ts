@@ -5,8 +5,9 @@ import { rangeText } from '~/components/range/format.ts';
 import type { ReadingBody } from '~/outbox/bodies.ts';
 import { abvPctFromReading, densityFromAbvKgM3 } from '~/science/alcoholometry.ts';
 import { volumeFromWeightL } from '~/science/gauging.ts';
-import { type BarrelShape, barrelShape, dipAtVolumeCm, volumeAtDipL } from '~/science/geometry.ts';
+import { dipAtVolumeCm, volumeAtDipL } from '~/science/geometry.ts';
 import { abvPct, celsius, centimetres, kilograms, litres } from '~/science/units.ts';
+import { insideShape } from '../parts/inside-shape.ts';
 import type { InsideNow } from './barrel.ts';
 import { unit } from './numbers.ts';
 import { typedNumber } from './typed.ts';
@@ -53,16 +54,6 @@ function within(text: string, low: number, high: number, isAbove = false): numbe
   return value;
 }
 
-export function shapeOf(barrel: Pick<Barrel, 'shape' | 'capacity_l'>): BarrelShape {
-  return barrelShape({
-    head_diameter_cm: centimetres(barrel.shape.head_diameter_cm),
-    bilge_diameter_cm: centimetres(barrel.shape.bilge_diameter_cm),
-    length_cm: centimetres(barrel.shape.length_cm),
-    profile: barrel.shape.profile,
-    weighed_capacity_l: litres(barrel.capacity_l),
-  });
-}
-
 /** Reads what was typed: the entry, or what is wrong with it. */
 export function readOut(
   draft: ReadingDraft,
@@ -93,7 +84,7 @@ export function readOut(
         figure:
           dip_mm === null
             ? null
-            : { unit: 'L', value: volumeAtDipL(shapeOf(barrel), centimetres(dip_mm / 10)) },
+            : { unit: 'L', value: volumeAtDipL(insideShape(barrel), centimetres(dip_mm / 10)) },
       };
     }
     case 'alcoholmeter': {
@@ -176,7 +167,7 @@ export function isFarOff(
 }
 
 function litresPerMm(barrel: Barrel, volume_l: number): number {
-  const shape = shapeOf(barrel);
+  const shape = insideShape(barrel);
   const dip = dipAtVolumeCm(shape, litres(Math.min(volume_l, barrel.capacity_l)));
   const low = Math.max(0, dip - 0.1);
   const high = Math.min(barrel.shape.bilge_diameter_cm, dip + 0.1);
