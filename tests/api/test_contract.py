@@ -32,8 +32,8 @@ from tests.api.cast import Cast, uuid7
 pytestmark = pytest.mark.django_db
 
 # Together they keep the whole within a minute. The broken requests of the coverage phase are many and much alike.
-EXAMPLES = 10
-BROKEN_SENT = 0.15
+EXAMPLES = 6
+BROKEN_SENT = 0.08
 CHECKS = [
     not_a_server_error,
     status_code_conformance,

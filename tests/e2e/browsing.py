@@ -73,6 +73,15 @@ def at_home(page: Page) -> None:
     expect(page.get_by_role("navigation", name="Acts")).to_be_visible(timeout=20_000)
     main = page.get_by_role("main")
     expect(main.get_by_role("listitem").or_(main.get_by_role("row")).first).to_be_visible(timeout=30_000)
+    # Rows come page by page; until the last of them the phone is not fit for a cellar.
+    expect(page.get_by_text("nothing fetched yet")).to_have_count(0, timeout=30_000)
+
+
+def choose(page: Page, name: str) -> None:
+    """Presses a plank of a group as a finger does: when it has come to rest and nothing lies over it."""
+    radio = page.get_by_role("radio", name=name, exact=True)
+    page.locator("label").filter(has=radio).click()
+    expect(radio).to_be_checked()
 
 
 def worker_in_control(page: Page) -> None:

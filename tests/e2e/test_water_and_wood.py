@@ -8,7 +8,7 @@ from collections.abc import Callable
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.e2e.browsing import Api, sign_in, signed_in, worker_in_control
+from tests.e2e.browsing import Api, choose, sign_in, signed_in, worker_in_control
 from tests.machine import Server
 
 Phones = Callable[..., Page]
@@ -43,7 +43,7 @@ def test_a_barrel_is_adopted_cured_held_and_retired_with_no_signal(
     at(page, server, "/adopt")
     page.get_by_label("Its name").fill("Undertone")
     page.get_by_label("What it holds").fill("5")
-    page.get_by_role("radio", name="Some fills").check(force=True)
+    choose(page, "Some fills")
     press(page, "Adopt it")
     said(page, re.compile("In the club"))
     page.get_by_role("link", name="It is dry: cure it").click()
@@ -76,7 +76,7 @@ def test_a_barrel_is_adopted_cured_held_and_retired_with_no_signal(
     press(page, "It is held wet")
     said(page, "the water was changed")
     press(page, "Water changed")
-    page.get_by_role("radio", name="Vinegar", exact=True).check(force=True)
+    choose(page, "Vinegar")
     press(page, "Save")
     said(page, "It does not smell as it should.")
 
@@ -84,7 +84,7 @@ def test_a_barrel_is_adopted_cured_held_and_retired_with_no_signal(
     press(page, "A new tag")
     press(page, "It carries this tag now")
     at(page, server, f"/barrels/{barrel}/retire")
-    page.get_by_role("radio", name="Vinegar that stayed").check(force=True)
+    choose(page, "Vinegar that stayed")
     press(page, "Retire it")
     said(page, re.compile("is retired"))
 
@@ -135,7 +135,7 @@ def test_a_rescue_ends_the_fill_and_its_sharers_read_of_it(
     signed_in(keeper.context, apis("alder"))
     slack = apis("alder").barrels()["Slack Water"]
     keeper.goto(f"{server.url}/barrels/{slack['id']}/trouble")
-    keeper.get_by_role("radio", name="A leak").check(force=True)
+    choose(keeper, "A leak")
     press(keeper, "Write it down")
     said(keeper, re.compile("Its sharers are told"))
     keeper.goto(f"{server.url}/barrels/{slack['id']}/trouble")

@@ -1,11 +1,10 @@
-/** How fresh the screen is, and what still has to go, in figures and in words. */
+/** How fresh the screen is, and what still has to go. */
 
 import { computed, type ReadonlySignal, signal } from '@preact/signals';
 import type { Problem } from '../api/errors.ts';
 import { isSentBack, isUnsent } from '../outbox/entry.ts';
 import { queuedPhotos } from '../outbox/photos.ts';
 import { outboxEntries } from '../outbox/queue.ts';
-import { clockIn, dayIn, nearDay } from '../science/dates.ts';
 import { live } from '../store/live.ts';
 
 export { storageTrouble } from '../store/storage.ts';
@@ -73,24 +72,3 @@ export const sentBackCount: ReadonlySignal<number> = computed(
     outboxEntries.value.filter(isSentBack).length +
     queuedPhotos.value.filter((photo) => photo.refused !== null).length,
 );
-
-function momentWords(at_ms: number, now_ms: number, timezone: string): string {
-  const day = dayIn(timezone, at_ms);
-  const today = dayIn(timezone, now_ms);
-  return day === today ? clockIn(timezone, at_ms) : nearDay(day, today);
-}
-
-/** The words at the top right: what is unsent, whether there is signal, how old the picture is. */
-export function asOfWords(status: SyncStatus, unsent: number, now_ms: number, timezone: string): string {
-  const parts: string[] = [];
-  if (unsent) parts.push(`${unsent} not yet sent`);
-  if (status.paused) parts.push('signed out');
-  else if (!status.has_signal && status.no_signal_since_ms !== null) {
-    parts.push(`no signal since ${momentWords(status.no_signal_since_ms, now_ms, timezone)}`);
-  }
-  const isFresh = status.as_of_ms !== null && now_ms - status.as_of_ms < 120_000;
-  if (status.as_of_ms !== null && !(isFresh && parts.length === 0)) {
-    parts.push(`as of ${momentWords(status.as_of_ms, now_ms, timezone)}`);
-  }
-  return parts.join(', ');
-}

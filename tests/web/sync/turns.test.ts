@@ -1,7 +1,5 @@
 import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest';
-import { asOfWords } from '~/sync/status.ts';
 import { type Calls, startTurns, type Turns } from '~/sync/turns.ts';
-import { NOON_MS } from '../cast.ts';
 
 let turns: Turns | null = null;
 let calls: Calls[] = [];
@@ -154,35 +152,5 @@ describe('one tab at a time', () => {
     turns?.wake('signal');
     await vi.advanceTimersByTimeAsync(0);
     expect(calls).toHaveLength(2);
-  });
-});
-
-describe('the words at the top', () => {
-  const status = {
-    as_of_ms: NOON_MS - 5_000,
-    has_signal: true,
-    no_signal_since_ms: null,
-    pulling: false,
-    paused: null,
-    problem: null,
-    first_load: false,
-  };
-  const words = (more: object, unsent = 0): string =>
-    asOfWords({ ...status, ...more }, unsent, NOON_MS, 'UTC');
-
-  test('it says nothing when all is fresh and sent', () => {
-    expect(words({})).toBe('');
-  });
-
-  test('it says since when there is no signal, and as of when the picture is', () => {
-    const long = { has_signal: false, no_signal_since_ms: NOON_MS - 600_000, as_of_ms: NOON_MS - 660_000 };
-    expect(words(long)).toBe('no signal since 11:50, as of 11:49');
-    expect(words({ ...long, as_of_ms: NOON_MS - 86_400_000 }, 3)).toBe(
-      '3 not yet sent, no signal since 11:50, as of yesterday',
-    );
-  });
-
-  test('it says that nothing goes while nobody is signed in', () => {
-    expect(words({ paused: 'signed_out' }, 1)).toBe('1 not yet sent, signed out, as of 11:59');
   });
 });

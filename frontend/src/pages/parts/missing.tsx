@@ -4,6 +4,7 @@ import { Press } from '~/components/press/index.tsx';
 import { Screen } from '~/components/screen/index.tsx';
 import { Section } from '~/components/section/index.tsx';
 import { Title } from '~/components/words/index.tsx';
+import { syncStatus } from '~/sync/status.ts';
 import { isFirstLoad } from './first-load.ts';
 import { Fresh } from './fresh.tsx';
 
@@ -16,12 +17,13 @@ export function Missing({ what }: { what: string }) {
       </Screen>
     );
   }
+  const isUnread = syncStatus.value.first_load;
   return (
     <Screen title="Not found" top={{ back: { href: '/barrels', label: 'Barrels' }, right: <Fresh /> }}>
       <Section>
-        <Title>Nothing here</Title>
+        <Title>{isUnread ? 'Not read yet' : 'Nothing here'}</Title>
         <Empty>
-          <p>{what}</p>
+          <p>{isUnread ? 'This phone has not read the club yet. It needs signal once.' : what}</p>
           <Press href="/barrels">All barrels</Press>
         </Empty>
       </Section>
