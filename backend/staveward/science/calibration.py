@@ -8,7 +8,7 @@ leak apart, so both are reported with their spread.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -45,6 +45,8 @@ __all__ = [
     "is_odd_reading",
 ]
 
+# Low, middle and high of what is told: the 80 % band and the median.
+_TOLD_SHARES = np.array([0.1, 0.5, 0.9])
 _CLIMATE_SHARE = 0.15
 _SUSPECT_TIMES = 5.0
 # So many of the latest weighings and dips, all far too low, are a change and no slips.
@@ -74,19 +76,26 @@ class Calibration:
     odd_readings: tuple[OddReading, ...] = ()
 
 
-def _quantile_of_mixture(centres: Array, spreads: Array, weights: Array, share: float) -> float:
-    """Finds a quantile of a mixture of normal distributions by bisection on the summed distribution."""
+def _quantiles_of_mixtures(centres: Array, spreads: Array, weights: Array) -> Array:
+    """Finds the three told quantiles of each row's mixture of normal distributions, shape (3, rows)."""
+    from scipy.optimize.elementwise import find_root
     from scipy.special import ndtr
 
-    low = float(np.min(centres - 8.0 * spreads))
-    high = float(np.max(centres + 8.0 * spreads))
-    for _ in range(100):
-        middle = 0.5 * (low + high)
-        if float(np.sum(weights * ndtr((middle - centres) / spreads))) < share:
-            low = middle
-        else:
-            high = middle
-    return 0.5 * (low + high)
+    def over(value: Array, share: Array, row: Array) -> Array:
+        at = (value[:, None] - centres[row]) / spreads[row]
+        return np.asarray(ndtr(at) @ weights - share)
+
+    rows = centres.shape[0]
+    low = np.min(centres - 8.0 * spreads, axis=1)
+    high = np.max(centres + 8.0 * spreads, axis=1)
+    row = np.tile(np.arange(rows), len(_TOLD_SHARES))
+    found = find_root(
+        over,
+        (low[row], high[row]),
+        args=(np.repeat(_TOLD_SHARES, rows), row),
+        tolerances={"xatol": 1e-10, "xrtol": 0.0, "fatol": 0.0, "frtol": 0.0},
+    )
+    return np.reshape(found.x, (len(_TOLD_SHARES), rows))
 
 
 def _seen(
@@ -259,16 +268,21 @@ def _summary(
     (k_mean, k_sd), (leak_mean, leak_sd) = moments
     kept = weights > 1e-14
     share = weights[kept] / weights[kept].sum()
-    bands = np.empty((6, ahead.size))
-    for place, day in enumerate(float(one) for one in ahead.flat):
-        lost = course.lost_l(day) - course.lost_l(last)
-        volume_sd = _CLIMATE_SHARE * np.abs(lost)[kept] + 1e-9
-        moved = _CLIMATE_SHARE * np.abs(course.drift_pct(day) - course.drift_pct(last))
-        strength_sd = np.hypot(moved, course.selectivity_u_pct(day))[kept] + 1e-9
-        volume, strength = course.volume_l(day)[kept], course.abv_pct(day)[kept]
-        for row, part in enumerate((0.1, 0.5, 0.9)):
-            bands[row, place] = _quantile_of_mixture(volume, volume_sd, share, part)
-            bands[row + 3, place] = _quantile_of_mixture(strength, strength_sd, share, part)
+    days = [float(day) for day in ahead.flat]
+
+    def of_days(part: Callable[[float], Array]) -> Array:
+        return np.stack([part(day)[kept] for day in days])
+
+    lost = of_days(course.lost_l) - course.lost_l(last)[kept]
+    moved = _CLIMATE_SHARE * np.abs(of_days(course.drift_pct) - course.drift_pct(last)[kept])
+    volume_sd = _CLIMATE_SHARE * np.abs(lost) + 1e-9
+    strength_sd = np.hypot(moved, of_days(course.selectivity_u_pct)) + 1e-9
+    bands = np.concatenate(
+        [
+            _quantiles_of_mixtures(of_days(course.volume_l), volume_sd, share),
+            _quantiles_of_mixtures(of_days(course.abv_pct), strength_sd, share),
+        ]
+    )
     told = [unwrap(band.reshape(ahead.shape)) for band in bands]
     return Calibration(
         k_geo_mean=float(np.exp(k_mean)),
