@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+import re
 import time
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Any
+from weakref import WeakKeyDictionary
 
 from playwright.sync_api import (
     APIRequestContext,
     BrowserContext,
     ConsoleMessage,
     Error,
+    Locator,
     Page,
     Playwright,
     expect,
@@ -82,6 +86,61 @@ def choose(page: Page, name: str) -> None:
     radio = page.get_by_role("radio", name=name, exact=True)
     page.locator("label").filter(has=radio).click()
     expect(radio).to_be_checked()
+
+
+# When and where each page was pressed last.
+_pressed: WeakKeyDictionary[Page, tuple[float, float, float]] = WeakKeyDictionary()
+# The app takes a second tap within 400 ms and 40 px for the echo of a glove, and ignores it.
+ECHO_SECONDS, ECHO_PX = 0.45, 45
+
+
+def press_it(page: Page, plank: Locator) -> None:
+    """Presses a plank as a hand does: not twice at one place within the blink in which a tap may echo."""
+    plank.scroll_into_view_if_needed()
+    box = plank.bounding_box()
+    assert box is not None
+    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    at, last_x, last_y = _pressed.get(page, (0.0, 0.0, 0.0))
+    wait = at + ECHO_SECONDS - time.monotonic()
+    if wait > 0 and max(abs(x - last_x), abs(y - last_y)) < ECHO_PX:
+        page.wait_for_timeout(1000 * wait)
+    plank.click()
+    _pressed[page] = (time.monotonic(), x, y)
+
+
+def press(page: Page, name: str | re.Pattern[str]) -> None:
+    """Presses the one button of a name; of several, the one that was opened last."""
+    press_it(page, page.get_by_role("button", name=name, exact=True).last)
+
+
+def said(page: Page, words: str | re.Pattern[str]) -> None:
+    """Waits for words in the room itself; the same are spoken once to a reader."""
+    expect(page.get_by_role("main").get_by_text(words).first).to_be_visible()
+
+
+def at(page: Page, path: str) -> None:
+    """Goes on inside the app, as a link would: with no signal a page is not loaded anew."""
+    page.evaluate(
+        "(path) => { history.pushState(null, '', path); dispatchEvent(new PopStateEvent('popstate')) }", path
+    )
+    page.wait_for_url(f"**{path}")
+
+
+def all_sent(page: Page) -> None:
+    """Waits until nothing is left on this phone only."""
+    at(page, "/not-yet-sent")
+    # With signal again the app goes at once; a browser that only pretends may not have told it.
+    page.evaluate("dispatchEvent(new Event('online'))")
+    expect(page.get_by_role("heading", name="All has been sent")).to_be_visible(timeout=60_000)
+
+
+def eventually(page: Page, ask: Callable[[], Any], seconds: float = 30.0) -> Any:
+    """Asks until the answer is no longer empty, and returns it."""
+    end = time.monotonic() + seconds
+    while not (found := ask()):
+        assert time.monotonic() < end, f"It did not come about within {seconds:g} s."
+        page.wait_for_timeout(300)
+    return found
 
 
 def worker_in_control(page: Page) -> None:

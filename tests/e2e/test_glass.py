@@ -6,9 +6,9 @@ import re
 from collections.abc import Callable
 from typing import Any
 
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Browser, expect
 
-from tests.e2e.browsing import PHONE, Api, Complaints, sign_in, worker_in_control
+from tests.e2e.browsing import PHONE, Api, Complaints, eventually, sign_in, worker_in_control
 from tests.machine import Server
 
 
@@ -45,7 +45,7 @@ def test_a_fill_is_decanted_and_bottled_without_signal(
 
     # Up again: everything arrives, in its order and once.
     context.set_offline(False)
-    made = _eventually(page, lambda: _new_vessel(keeper, before))
+    made = eventually(page, lambda: _new_vessel(keeper, before))
     assert (made["name"], made["volume_l"]) == ("the short demijohn", 3.1)
     assert made["left_l"] == 0
     assert len(made["shares"]) > 1
@@ -64,7 +64,7 @@ def test_a_fill_is_decanted_and_bottled_without_signal(
     page.get_by_role("button", name="Open it").tap()
     expect(page.get_by_text("Open since today")).to_be_visible()
     context.set_offline(False)
-    _eventually(page, lambda: keeper.get(f"bottles/{bottle['id']}")["opened_at"])
+    eventually(page, lambda: keeper.get(f"bottles/{bottle['id']}")["opened_at"])
     context.close()
 
 
@@ -79,12 +79,3 @@ def _shared_fill(keeper: Api) -> Any:
 def _new_vessel(keeper: Api, before: set[str]) -> Any:
     found = [one for one in keeper.get("vessels")["results"] if one["id"] not in before]
     return found[0] if found and found[0]["bottlings"] else None
-
-
-def _eventually(page: Page, ask: Callable[[], Any]) -> Any:
-    for _ in range(60):
-        found = ask()
-        if found:
-            return found
-        page.wait_for_timeout(500)
-    raise AssertionError("It did not arrive on the server within half a minute.")

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import re
-import time
 from collections.abc import Callable
-from typing import Any
 
 from playwright.sync_api import Page, expect
 
-from tests.e2e.browsing import Api, sign_in, worker_in_control
+from tests.e2e import life
+from tests.e2e.browsing import Api, eventually, sign_in, worker_in_control
 from tests.machine import Server
 
 NAME = "rye over sloe liqueur"
@@ -27,16 +26,7 @@ def test_a_mix_without_signal_fills_its_barrel_exactly_once(
     page.context.set_offline(True)
 
     # The recipe, in the book at once though nobody else knows it.
-    page.goto(f"{server.url}/recipes/new")
-    expect(page.get_by_role("heading", name="A new recipe")).to_be_visible()
-    page.get_by_label("Name", exact=True).fill(NAME)
-    rye, sloe = page.get_by_role("group", name="Part 1"), page.get_by_role("group", name="Part 2")
-    _part(rye, "rye", "700", "50")
-    _part(sloe, "sloe liqueur", "300", "26")
-    sloe.get_by_label("Sugar").fill("200")
-    sloe.get_by_label("nuts").check()
-    page.get_by_role("button", name="Write it down").tap()
-    expect(page.get_by_role("list", name="The club’s book")).to_contain_text("Rye over sloe liqueur")
+    life.write_recipe(page, NAME)
 
     # Scaled to this barrel; what was really poured takes the plan's place.
     page.goto(f"{server.url}/barrels/{barrel['id']}/mix")
@@ -75,8 +65,8 @@ def test_a_mix_without_signal_fills_its_barrel_exactly_once(
     assert api.barrels()[barrel["name"]]["state"] == "ready"
 
     page.context.set_offline(False)
-    fills = _until(lambda: [row for row in api.log(barrel["id"]) if row["collection"] == "fills"])
-    _until(lambda: api.barrels()[barrel["name"]]["state"] == "filled")
+    fills = eventually(page, lambda: [row for row in api.log(barrel["id"]) if row["collection"] == "fills"])
+    eventually(page, lambda: api.barrels()[barrel["name"]]["state"] == "filled")
 
     assert len(fills) == 1
     body = fills[0]["body"]
@@ -89,8 +79,8 @@ def test_a_mix_without_signal_fills_its_barrel_exactly_once(
     allergens = next(gate for gate in body["gates"] if gate["gate"] == "allergens")
     assert (allergens["ok"], allergens["accepted_by_choice"]) == (False, True)
     assert "gate_open" in fills[0]["flags"]
-    rolls = _until(
-        lambda: [row for row in api.log(barrel["id"]) if (row["body"] or {}).get("tasks") == ["roll"]]
+    rolls = eventually(
+        page, lambda: [row for row in api.log(barrel["id"]) if (row["body"] or {}).get("tasks") == ["roll"]]
     )
     assert len(rolls) == 1
     contents = api.barrels()[barrel["name"]]["contents"]
@@ -106,9 +96,9 @@ def test_what_never_goes_into_wood_is_stopped_with_its_reason(
     page.goto(f"{server.url}/recipes/new")
     page.get_by_label("Name", exact=True).fill("rum with cream")
     rum, cream = page.get_by_role("group", name="Part 1"), page.get_by_role("group", name="Part 2")
-    _part(rum, "rum", "700", "50")
+    life.write_part(rum, "rum", "700", "50")
     cream.get_by_label("Kind").select_option(label="Milk or cream")
-    _part(cream, "cream", "200", "0")
+    life.write_part(cream, "cream", "200", "0")
     page.get_by_role("button", name="Write it down").tap()
     expect(page.get_by_role("list", name="The club’s book")).to_contain_text("Rum with cream")
 
@@ -120,18 +110,3 @@ def test_what_never_goes_into_wood_is_stopped_with_its_reason(
     page.get_by_role("button", name="Why not").tap(force=True)
     expect(page.get_by_role("dialog")).to_contain_text("Take it out under Amounts")
     expect(page.get_by_role("button", name="Pour it all the same")).to_have_count(0)
-
-
-def _part(group: Any, name: str, volume_ml: str, abv_pct: str) -> None:
-    group.get_by_label("Its name").fill(name)
-    group.get_by_label("How much").fill(volume_ml)
-    group.get_by_label("Strength").fill(abv_pct)
-
-
-def _until(ask: Callable[[], Any]) -> Any:
-    """Waits until the server's word is no longer empty."""
-    end = time.monotonic() + 30
-    while not (found := ask()):
-        assert time.monotonic() < end, "The server was not told within half a minute."
-        time.sleep(0.5)
-    return found

@@ -3,9 +3,10 @@
 import type { Barrel, Contents } from '../api/types.ts';
 import type { OutboxEntry } from './entry.ts';
 
-export { newBarrel } from './new-barrel.ts';
-
+import { newBarrel } from './new-barrel.ts';
 import { filled } from './overlay-fill.ts';
+
+export { newBarrel };
 
 type Body = Record<string, unknown>;
 
@@ -57,6 +58,19 @@ function emptied(barrel: Barrel, state: Barrel['state'], at: string): Barrel {
   };
 }
 
+/** Two weights make a capacity true at once: the next mix is scaled to it. */
+function weighed(barrel: Barrel, body: Body): Barrel {
+  const capacity_l = number(body.weighed_capacity_l);
+  if (capacity_l === null) return barrel;
+  const wet_mass_kg = number(body.wet_mass_kg) ?? barrel.register.wet_mass_kg ?? null;
+  return {
+    ...barrel,
+    capacity_l,
+    capacity_basis: 'weighed',
+    register: { ...barrel.register, weighed_capacity_l: capacity_l, wet_mass_kg },
+  };
+}
+
 /** An opening, or what ends one. */
 function lifeOf(barrel: Barrel, entry: OutboxEntry): Barrel {
   const { body } = entry;
@@ -77,7 +91,7 @@ function lifeOf(barrel: Barrel, entry: OutboxEntry): Barrel {
         },
       };
     case 'curing-verdicts':
-      return emptied(barrel, body.verdict === 'tight' ? 'ready' : 'new', at);
+      return weighed(emptied(barrel, body.verdict === 'tight' ? 'ready' : 'new', at), body);
     case 'drainings':
       return emptied(barrel, barrel.state === 'curing' ? 'new' : 'empty', at);
     case 'fills':
@@ -163,10 +177,28 @@ function step(barrel: Barrel, entry: OutboxEntry): Barrel {
   }
 }
 
+const inOrder = (a: OutboxEntry, b: OutboxEntry): number =>
+  Date.parse(atOf(a)) - Date.parse(atOf(b)) || a.id.localeCompare(b.id);
+
 /** Lays this phone's own entries over what the server last said of a barrel, in the order they happened. */
 export function withLife(barrel: Barrel, entries: readonly OutboxEntry[]): Barrel {
   return entries
     .filter((entry) => !entry.body.replaces)
-    .sort((a, b) => Date.parse(atOf(a)) - Date.parse(atOf(b)) || a.id.localeCompare(b.id))
+    .sort(inOrder)
     .reduce(step, barrel);
+}
+
+/** The barrel as an entry of this phone found it; one that was registered here has no row of the server's yet. */
+export function barrelBefore(
+  entry: OutboxEntry,
+  read: readonly Barrel[],
+  entries: readonly OutboxEntry[],
+): Barrel | undefined {
+  const made = entries.find((one) => one.collection === 'barrels' && one.id === entry.barrel);
+  const barrel = read.find((one) => one.id === entry.barrel) ?? (made && newBarrel(made));
+  if (!barrel) return undefined;
+  return withLife(
+    barrel,
+    entries.filter((one) => one.barrel === entry.barrel && inOrder(one, entry) < 0),
+  );
 }

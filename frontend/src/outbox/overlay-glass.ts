@@ -4,6 +4,7 @@ import { computed, type ReadonlySignal } from '@preact/signals';
 import type { Barrel, Bottle, Uuid, Vessel } from '../api/types.ts';
 import { readBarrels, readBottles, readVessels } from '../store/club.ts';
 import { counts, type OutboxEntry } from './entry.ts';
+import { barrelBefore } from './life.ts';
 import { outboxEntries } from './queue.ts';
 
 export interface ShownVessel extends Vessel {
@@ -19,9 +20,13 @@ const ML_PER_L = 1000;
 
 const number = (value: unknown): number => (typeof value === 'number' ? value : 0);
 
-/** A vessel that a decant of this phone made. */
-function decanted(entry: OutboxEntry, barrels: readonly Barrel[]): ShownVessel {
-  const barrel = barrels.find((one) => one.id === entry.barrel);
+/** A vessel that a decant of this phone made, with what it has of its fill; that, too, may be only here. */
+function decanted(
+  entry: OutboxEntry,
+  barrels: readonly Barrel[],
+  entries: readonly OutboxEntry[],
+): ShownVessel {
+  const barrel = barrelBefore(entry, barrels, entries);
   const fill = barrel?.contents?.kind === 'fill' ? barrel.contents : null;
   const measured = typeof entry.body.abv_pct === 'number' ? entry.body.abv_pct : null;
   return {
@@ -38,7 +43,9 @@ function decanted(entry: OutboxEntry, barrels: readonly Barrel[]): ShownVessel {
     sugar_g_l: fill?.sugar_g_l ?? 0,
     spirit: fill?.spirit ?? 'unknown',
     family: fill?.family ?? 'neutral',
-    allergens: (fill?.allergens ?? []) as Vessel['allergens'],
+    allergens: [
+      ...new Set([...(fill?.allergens ?? []), ...(barrel?.allergens ?? [])]),
+    ] as Vessel['allergens'],
     is_private: fill?.is_private ?? false,
     cost_minor: null,
     club_weight: 0,
@@ -74,7 +81,7 @@ export function overlaidVessels(
   const known = new Set(read.map((vessel) => vessel.id));
   const made = mine
     .filter((entry) => entry.collection === 'decants' && !entry.body.replaces && !known.has(entry.id))
-    .map((entry) => decanted(entry, barrels));
+    .map((entry) => decanted(entry, barrels, mine));
   const all: ShownVessel[] = [...made, ...read.map((vessel) => ({ ...vessel, is_here: false }))];
   return all.map((vessel) => {
     const seen = new Set(vessel.draws.map((draw) => draw.act));

@@ -34,6 +34,13 @@ describe('what is only on this phone shows at once', () => {
     expect([tight.state, tight.contents]).toEqual(['ready', null]);
   });
 
+  test('two weights at the verdict are its capacity from then on', () => {
+    const body = { verdict: 'tight', weighed_capacity_l: 5.1146, full_mass_kg: 8.7, wet_mass_kg: 3.6 };
+    const tight = withLife(empty(), [entry('curing-verdicts', 12, body)]);
+    expect([tight.capacity_l, tight.capacity_basis]).toEqual([5.1146, 'weighed']);
+    expect(tight.register).toMatchObject({ weighed_capacity_l: 5.1146, wet_mass_kg: 3.6 });
+  });
+
   test('a hold shows its water, and a change of it', () => {
     const held = withLife(empty(), [
       entry('holds', 8, { water_l: 2.5, bung_clock: 4 }),

@@ -139,6 +139,16 @@ describe('what people must know', () => {
   });
   test('what the wood held once is said for ever', () =>
     expect(of(gates(ready({ allergens: ['milk'] })), 'allergens')?.reason).toBe('The wood has held milk.'));
+  test('an adopted barrel is not called new, though its fills are not known', () => {
+    const found = ready({ fills_left: {}, wood_used: { low: 0.3, typical: 0.55, high: 0.8 } });
+    expect(of(gates(ready({ wood_used: { low: 0, typical: 0, high: 0 } })), 'wood')?.reason).toMatch(
+      /^Never filled/,
+    );
+    expect(of(gates(found), 'wood')).toMatchObject({
+      state: 'amber',
+      reason: expect.stringMatching(/^Filled before; how much/),
+    });
+  });
   test('spent wood is warned of', () =>
     expect(of(gates(ready({ wood_spent: true })), 'wood')).toMatchObject({
       state: 'open',

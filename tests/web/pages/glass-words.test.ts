@@ -17,7 +17,7 @@ import {
   warnedWords,
 } from '~/pages/words/glass.ts';
 import { divideSizes, splitCost } from '~/science/sharing.ts';
-import { tasting } from '../cast.ts';
+import { barrel, NEAP, tasting } from '../cast.ts';
 
 const WICK = '0190a1b2-0000-7000-8000-000000000001';
 const MARL = '0190a1b2-0000-7000-8000-000000000002';
@@ -262,6 +262,31 @@ describe('vessels on this phone', () => {
       [],
     );
     expect(made).toMatchObject({ name: 'the jar', left_l: 4.1, is_here: true });
+  });
+
+  test('what a decant brought is its fill’s, though both are only on this phone, and the wood’s', () => {
+    const shares = [
+      { person: 'sharer', weight: 2 },
+      { person: 'other sharer', weight: 1 },
+    ];
+    const parts = [{ name: 'sloe liqueur', volume_l: 4.8, abv_pct: 30, allergens: ['nuts'] }];
+    const of = (collection: string, hour: number, body: Record<string, unknown>): OutboxEntry => ({
+      ...queued(collection, { happened_at: `2026-04-09T0${hour}:00:00Z`, ...body }),
+      id: `${collection} ${hour}`,
+      barrel: NEAP,
+    });
+    const entries = [
+      of('decants', 9, { measured_volume_l: 4.1 }),
+      of('fills', 8, { name: 'a sloe', spirit: 'cocktail', family: 'cocktail', parts, sharers: shares }),
+    ];
+    const ready = barrel({ state: 'ready', contents: null, allergens: ['milk'] });
+    const [made] = overlaidVessels([], entries, [ready]);
+    expect(made).toMatchObject({ name: 'a sloe', fill: 'fills 8', shares });
+    expect([...(made?.allergens ?? [])].sort()).toEqual(['milk', 'nuts']);
+    const adopted = of('barrels', 7, { name: 'Neap', nominal_l: 5, adopted_allergens: ['egg'] });
+    const [here] = overlaidVessels([], [...entries, { ...adopted, id: NEAP }], []);
+    expect(here).toMatchObject({ shares });
+    expect([...(here?.allergens ?? [])].sort()).toEqual(['egg', 'nuts']);
   });
 });
 

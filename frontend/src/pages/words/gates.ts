@@ -259,9 +259,18 @@ function wood({ barrel, draft }: GateFacts): Gate {
     const reason = 'Its wood has less than one whole fill of this kind left.';
     return { gate: 'wood', state: 'open', reason, accept: 'We know' };
   }
-  const isNew = barrel.held_before.length === 0;
-  if (isNew)
+  const isUsed =
+    barrel.held_before.length > 0 ||
+    barrel.wood_used.high > 0 ||
+    barrel.timeline.some((stay) => stay.kind === 'fill');
+  if (!isUsed)
     return { gate: 'wood', state: 'amber', reason: 'Never filled: its oak is strong. Taste every week.' };
+  if (!left)
+    return {
+      gate: 'wood',
+      state: 'amber',
+      reason: 'Filled before; how much oak is left is not known here. Taste it early.',
+    };
   const range =
     Math.floor(low) === Math.ceil(high) ? `${Math.ceil(high)}` : `${Math.floor(low)} to ${Math.ceil(high)}`;
   return { gate: 'wood', state: 'ok', reason: `Wood for ${range} more fills of this kind.` };
