@@ -11,6 +11,7 @@ import {
 } from '../draw/picture.ts';
 import { grainPath, jointPath, type Stave, staveRing, woodPath, wornPath } from '../draw/staves.ts';
 import { glintPath, ripplePath } from '../draw/water.ts';
+import { useNear } from '../near/index.ts';
 
 export interface EndViewProps {
   barrel: BarrelPicture;
@@ -24,6 +25,8 @@ export interface EndViewProps {
   decorative?: boolean;
   /** What was poured one after the other, drawn as if it lay in layers: each up to its level, the first one lowest. */
   strata?: Stratum[];
+  /** Of a long list: drawn when the window comes near. */
+  isLate?: boolean;
 }
 
 export interface Stratum {
@@ -38,21 +41,33 @@ type Cut = NonNullable<EndViewProps['cut']>;
 const MOST_SHARERS = 6;
 
 /** A barrel cut through its bung, lying, with its liquid at the true height. */
-export function EndView({ barrel, radius, cut = 'none', runOut, decorative = false, strata }: EndViewProps) {
-  const thickness = staveThickness(barrel, radius);
-  const outer = radius + thickness;
-  const heights = levelHeights(barrel, radius);
-  const turn = (((barrel.bungClock ?? 12) % 12) * 360) / 12;
-  const outline = barrel.isPrivate === true;
+export function EndView(props: EndViewProps) {
+  const { barrel, radius, decorative = false, isLate = false } = props;
+  const { ref, isNear } = useNear<SVGSVGElement>(isLate);
+  const outer = radius + staveThickness(barrel, radius);
   return (
     <svg
-      class={outline ? 'end-view end-view--outline' : 'end-view'}
+      ref={ref}
+      class={barrel.isPrivate ? 'end-view end-view--outline' : 'end-view'}
       viewBox={`${r1(-outer)} ${r1(-outer)} ${r1(2 * outer)} ${r1(2 * outer)}`}
       width={r1(2 * outer)}
       height={r1(2 * outer)}
       focusable="false"
       {...asPicture(decorative ? undefined : describeBarrel(barrel))}
     >
+      {isNear && <Drawing {...props} />}
+    </svg>
+  );
+}
+
+function Drawing({ barrel, radius, cut = 'none', runOut, strata }: EndViewProps) {
+  const thickness = staveThickness(barrel, radius);
+  const outer = radius + thickness;
+  const heights = levelHeights(barrel, radius);
+  const turn = (((barrel.bungClock ?? 12) % 12) * 360) / 12;
+  const outline = barrel.isPrivate === true;
+  return (
+    <>
       <circle r={r1(radius)} class="ev-hollow" />
       {strata && <Strata strata={strata} radius={radius} />}
       {heights && !strata && <Liquid barrel={barrel} radius={radius} heights={heights} cut={cut} />}
@@ -73,7 +88,7 @@ export function EndView({ barrel, radius, cut = 'none', runOut, decorative = fal
         />
       ))}
       {barrel.sharers && !outline && <Sharers sharers={barrel.sharers} outer={outer} cut={cut} />}
-    </svg>
+    </>
   );
 }
 

@@ -24,6 +24,7 @@ export function BarrelRow({ barrel, proud, tone, href, aside, scale, children }:
       barrel={pictureOf(barrel, nowMs.value)}
       radius={radiusFor(barrel.capacity_l, scale)}
       cut="left"
+      isLate
     />
   );
   const shared = { picture, name: barrel.name, href: href ?? `/barrels/${barrel.id}`, aside };

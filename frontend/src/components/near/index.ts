@@ -1,0 +1,54 @@
+/** What is far down a long list is drawn when the window comes near it. */
+
+import type { RefObject } from 'preact';
+import { useLayoutEffect, useRef, useState } from 'preact/hooks';
+
+/** A fling of the thumb stays within it. */
+const AHEAD_PX = 800;
+
+const waiting = new Map<Element, () => void>();
+let watch: IntersectionObserver | null = null;
+
+function comeNear(element: Element): void {
+  watch?.unobserve(element);
+  const draw = waiting.get(element);
+  waiting.delete(element);
+  draw?.();
+}
+
+function observer(): IntersectionObserver {
+  if (watch) return watch;
+  watch = new IntersectionObserver(
+    (seen) => {
+      for (const one of seen) if (one.isIntersecting) comeNear(one.target);
+    },
+    { rootMargin: `${AHEAD_PX}px` },
+  );
+  // Paper has no window to come near.
+  addEventListener('beforeprint', () => {
+    for (const element of [...waiting.keys()]) comeNear(element);
+  });
+  return watch;
+}
+
+/** Says whether an element is near the window, and stays with yes. It is asked before the first frame is painted. */
+export function useNear<T extends Element>(isLate: boolean): { ref: RefObject<T | null>; isNear: boolean } {
+  const ref = useRef<T>(null);
+  const [isNear, setNear] = useState(!isLate || typeof IntersectionObserver === 'undefined');
+  useLayoutEffect(() => {
+    // The inside of a row that is not laid out would be laid out to be measured.
+    const element = ref.current?.closest('li') ?? ref.current;
+    if (isNear || !element) return;
+    if (element.getBoundingClientRect().top < innerHeight + AHEAD_PX / 4) {
+      setNear(true);
+      return;
+    }
+    waiting.set(element, () => setNear(true));
+    observer().observe(element);
+    return () => {
+      watch?.unobserve(element);
+      waiting.delete(element);
+    };
+  }, [isNear]);
+  return { ref, isNear };
+}
