@@ -64,6 +64,8 @@ test('what is far down a list keeps its place and its words, and is drawn when t
 
 test('on paper everything is drawn', () => {
   const drawn = rows(40);
-  act(() => dispatchEvent(new Event('beforeprint')));
+  act(() => {
+    dispatchEvent(new Event('beforeprint'));
+  });
   expect(drawn.every((one) => one.childElementCount > 0)).toBe(true);
 });
