@@ -12,7 +12,7 @@ import pytest
 
 from staveward.science.ageing import LiquidEvent, StrengthReading, Weighing, calibrate, simulate
 from staveward.science.alcoholometry import density_kg_m3, ethanol_density_kg_m3
-from staveward.science.barrel_readings import DipReading
+from staveward.science.barrel_readings import DipReading, seen_strength
 from staveward.science.blending import Part, masses_of
 from staveward.science.calibration import Calibration
 from staveward.science.errors import Inconsistent, OutOfRange, ScienceError, Underdetermined
@@ -395,6 +395,14 @@ def test_the_bounds_of_a_reading_are_these(at_the_edge: Any, beyond: Any, argume
     with pytest.raises(OutOfRange) as caught:
         learned(**{kind: [beyond]})
     assert caught.value.argument == argument
+
+
+@pytest.mark.parametrize(("extract_g_l", "wood_pct"), [(0.0, 0.0), (0.3, 0.0), (4.0, 0.5), (10.0, 2.0)])
+def test_an_unsure_extract_makes_a_strength_unsure(extract_g_l: float, wood_pct: float):
+    """Three independent errors: 0.3 % vol of reading, 0.22 % vol a gram of extract (from memory), the wood's."""
+    seen = seen_strength(0, StrengthReading(3.0, 60.0, extract_g_l), np.array([59.0]), np.array([wood_pct]))
+
+    assert seen.variance == pytest.approx(0.3**2 + (0.22 * extract_g_l) ** 2 + wood_pct**2)
 
 
 @pytest.mark.parametrize(("good_kg", "bad_kg"), [(500.0, 500.1), (0.01, 0.0)])

@@ -184,6 +184,13 @@ def test_level_and_volume_turn_round(shape: BarrelShape, fraction: float):
 
 
 @given(barrels())
+def test_an_empty_barrel_is_dry_and_a_full_one_is_wet_to_the_top(shape: BarrelShape):
+    """Exactly, standing as lying."""
+    assert float(shape.standing_depth_cm(0.0)) == 0.0
+    assert float(shape.standing_depth_cm(shape.capacity_l)) == shape.length_cm
+
+
+@given(barrels())
 def test_a_lying_barrel_is_symmetric_and_rises(shape: BarrelShape):
     """V(0) = 0, V(D) = V, V(D - h) = V - V(h), V(R) = V/2, strictly rising; wood likewise."""
     dips = np.linspace(0.0, shape.bilge_diameter_cm, 61)
