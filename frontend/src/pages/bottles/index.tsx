@@ -1,6 +1,5 @@
 import { useState } from 'preact/hooks';
 import { BottleLevel } from '~/components/bottle-level/index.tsx';
-import { Empty } from '~/components/empty/index.tsx';
 import { Press } from '~/components/press/index.tsx';
 import { PressGroup } from '~/components/press-group/index.tsx';
 import { Screen } from '~/components/screen/index.tsx';
@@ -11,6 +10,7 @@ import { StaveRow } from '~/components/stave-row/index.tsx';
 import { Note, Title } from '~/components/words/index.tsx';
 import { bottles, type ShownBottle } from '~/outbox/overlay-glass.ts';
 import { moment } from '../parts/clock.ts';
+import { EmptyRoom } from '../parts/empty-room.tsx';
 import { Fresh } from '../parts/fresh.tsx';
 import { isKeeper, myId, nameOf } from '../parts/me.ts';
 import { bestBeforeWords, bottleWords, isSoon, numberWords } from '../words/bottle.ts';
@@ -58,10 +58,10 @@ export default function BottlesPage() {
           />
         </div>
         {rows.length === 0 && (
-          <Empty>
+          <EmptyRoom>
             <p>{whose === 'ended' ? 'No bottle is finished yet.' : 'No bottles here yet.'}</p>
             <Press href="/vessels">What waits to be bottled</Press>
-          </Empty>
+          </EmptyRoom>
         )}
       </Section>
       {soon.length > 0 && (

@@ -5,6 +5,7 @@ import { Screen } from '~/components/screen/index.tsx';
 import { Section } from '~/components/section/index.tsx';
 import { Title } from '~/components/words/index.tsx';
 import { syncStatus } from '~/sync/status.ts';
+import { UNREAD } from './empty-room.tsx';
 import { isFirstLoad } from './first-load.ts';
 import { Fresh } from './fresh.tsx';
 
@@ -23,7 +24,7 @@ export function Missing({ what }: { what: string }) {
       <Section>
         <Title>{isUnread ? 'Not read yet' : 'Nothing here'}</Title>
         <Empty>
-          <p>{isUnread ? 'This phone has not read the club yet. It needs signal once.' : what}</p>
+          <p>{isUnread ? UNREAD : what}</p>
           <Press href="/barrels">All barrels</Press>
         </Empty>
       </Section>

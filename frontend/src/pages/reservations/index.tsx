@@ -1,6 +1,5 @@
 import { useState } from 'preact/hooks';
 import type { Reservation } from '~/api/types.ts';
-import { Empty } from '~/components/empty/index.tsx';
 import { Field } from '~/components/field/index.tsx';
 import { Notice } from '~/components/notice/index.tsx';
 import { Press } from '~/components/press/index.tsx';
@@ -15,6 +14,7 @@ import { outboxEntries } from '~/outbox/queue.ts';
 import { settled } from '~/outbox/record.ts';
 import { BarrelRow } from '../parts/barrel-row.tsx';
 import { moment } from '../parts/clock.ts';
+import { EmptyRoom } from '../parts/empty-room.tsx';
 import { Fresh } from '../parts/fresh.tsx';
 import { keep } from '../parts/keep.ts';
 import { isKeeper, myId, nameOf } from '../parts/me.ts';
@@ -112,10 +112,10 @@ export default function ReservationsPage() {
       {group('Past', past)}
       {open.length === 0 && past.length === 0 && (
         <Section>
-          <Empty>
+          <EmptyRoom>
             <p>Nobody has asked for a barrel.</p>
             <Press href="/reserve">Reserve one</Press>
-          </Empty>
+          </EmptyRoom>
         </Section>
       )}
       {asking && (

@@ -1,4 +1,3 @@
-import { Empty } from '~/components/empty/index.tsx';
 import { Press } from '~/components/press/index.tsx';
 import { Screen } from '~/components/screen/index.tsx';
 import { Section } from '~/components/section/index.tsx';
@@ -9,6 +8,7 @@ import { Note, Title } from '~/components/words/index.tsx';
 import { barrelBy } from '~/outbox/overlay.ts';
 import { type ShownVessel, vessels } from '~/outbox/overlay-glass.ts';
 import { moment } from '../parts/clock.ts';
+import { EmptyRoom } from '../parts/empty-room.tsx';
 import { Fresh } from '../parts/fresh.tsx';
 import { isKeeper } from '../parts/me.ts';
 import { leftWords, recordWords, vesselStrengthWords } from '../words/glass.ts';
@@ -33,14 +33,14 @@ export default function VesselsPage() {
       <Section>
         <Title>Vessels</Title>
         {full.length === 0 ? (
-          <Empty>
+          <EmptyRoom>
             <p>
               {isKeeper()
                 ? 'Nothing waits in glass or steel. A decant fills the first.'
                 : 'Nothing of yours waits in glass or steel.'}
             </p>
             <Press href="/bottles">The bottles</Press>
-          </Empty>
+          </EmptyRoom>
         ) : (
           <Note>Keep them closed, cool and dark; air takes the aroma.</Note>
         )}
