@@ -274,6 +274,13 @@ def test_ledgers_add_up():
     assert max(told.pit_counts) < 1.2 * min(told.pit_counts)
 
 
+def test_a_good_baseline_is_still_a_measure():
+    """However little it misses by; only one that never misses measures nothing."""
+    skill = score_forecasts([5], [7], [9], [7], {"near": [7.5], "exact": [7]}).skill
+
+    assert skill == {"near": 1.0, "exact": None}
+
+
 def test_leads_fall_into_buckets():
     """0-1, 2-4, 5-8 and 9 or more weeks."""
     assert [lead_bucket(week) for week in (0, 1.4, 2, 4, 5, 8, 9, 60)] == [0, 0, 1, 1, 2, 2, 3, 3]

@@ -147,6 +147,20 @@ def test_the_latest_stretch_tells_when_the_limit_is_reached():
     assert tightness(dry, 16.0, 0.0).predicted_tight_h == 40.0
 
 
+def test_an_uneven_fall_is_the_weighted_line_through_its_latest_stretches():
+    """numpy's weighted least squares of ln rate: a top-up is read to 2 mL and 2 %, the limit is 1 mL a dm2 a day."""
+    lost = [410.0, 160.0, 150.0, 33.0, 30.0]
+    steps = [TopUpInterval(8.0 * row, 8.0 * row + 8.0, volume) for row, volume in enumerate(lost)]
+    latest = np.array(lost[-4:])
+    sure = latest / np.hypot(2.0, 0.02 * latest)
+    slope, _ = np.polyfit(8.0 * np.arange(1, 5) + 4.0, np.log(latest / 8.0), 1, w=sure)
+    over_limit = 24.0 * lost[-1] / 8.0 / 16.0 / 1.0
+
+    found = tightness(steps, 16.0, 0.0, 2.0).predicted_tight_h
+
+    assert found == pytest.approx(40.0 + np.log(over_limit) / -slope, rel=1e-9)
+
+
 def test_what_pours_out_or_is_cracked_goes_back_at_once():
     """Over a tenth of the capacity an hour after the first day; a crack whatever the figure (design value)."""
     first_day = [TopUpInterval(0.0, 1.0, 3000.0), TopUpInterval(1.0, 24.0, 100.0)]

@@ -107,3 +107,12 @@ def test_a_fuller_and_a_stronger_bottle_never_keeps_shorter(
 def test_a_bottle_keeps_as_the_table_says(gap: float, abv_pct: float, is_wine: bool, days: int):
     """Each limit belongs to the fuller row; common practice, no source."""
     assert keeping_days(gap, abv_pct, is_wine_based=is_wine).days == days
+
+
+@pytest.mark.parametrize("abv_pct", [-0.5, 100.5])
+def test_a_strength_that_cannot_be_keeps_no_time(abv_pct: float):
+    """Refused by name."""
+    with pytest.raises(OutOfRange) as caught:
+        keeping_days(0.1, abv_pct)
+
+    assert caught.value.argument == "abv_pct"
