@@ -253,6 +253,27 @@ def test_it_refuses_what_is_no_number(name: str, argument: str, value: Any):
     assert caught.value.bound
 
 
+# A cold day, and figures that are differences; a score takes any number.
+MAY_BE_NEGATIVE = {"temp_c", "value", "expected"}
+
+
+@pytest.mark.parametrize(
+    ("name", "argument"),
+    [
+        pytest.param(name, argument, id=f"{name}-{argument}")
+        for name, (_, _, spoilt) in MORE.items()
+        for argument in spoilt
+        if argument not in MAY_BE_NEGATIVE and not name.startswith("forecast_scores.")
+    ],
+)
+def test_it_refuses_less_than_nothing(name: str, argument: str):
+    """A little less, too: half of the unit, or one where only whole numbers count."""
+    function, good, _ = MORE[name]
+    less = -1 if isinstance(good[argument], int) else -0.5
+    with pytest.raises(ScienceError):
+        function(**{**good, argument: less})
+
+
 @pytest.mark.parametrize("name", [name for name, row in MORE.items() if row[2]])
 def test_the_row_that_is_spoilt_is_fine_itself(name: str):
     """Else the refusal would prove nothing."""

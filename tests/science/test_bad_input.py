@@ -347,6 +347,27 @@ def test_it_refuses_what_is_no_number(name: str, argument: str, value: Any):
         )
 
 
+# A cold day, and figures that are differences.
+MAY_BE_NEGATIVE = {"temp_c", "calibrated_c", "cellar_temp_c", "value", "expected"}
+
+
+@pytest.mark.parametrize(
+    ("name", "argument"),
+    [
+        pytest.param(name, argument, id=f"{name}-{argument}")
+        for name, (_, arguments) in GOOD.items()
+        for argument, value in arguments.items()
+        if isinstance(value, (int, float)) and not isinstance(value, bool) and argument not in MAY_BE_NEGATIVE
+    ],
+)
+def test_it_refuses_less_than_nothing(name: str, argument: str):
+    """A little less, too: half of the unit, or one where only whole numbers count."""
+    function, arguments = GOOD[name]
+    less = -1 if isinstance(arguments[argument], int) else -0.5
+    with pytest.raises(ScienceError):
+        function(**{**arguments, argument: less})
+
+
 @pytest.mark.parametrize("name", [name for name in GOOD if not MAY_BE_NONE & set(GOOD[name][1])])
 def test_it_refuses_nothing_at_all(name: str):
     """None is no number."""

@@ -118,6 +118,17 @@ def test_more_scores_than_500_are_averaged_and_answer_alike():
     assert many.best_week_mid == pytest.approx(few.best_week_mid, rel=1e-9)
 
 
+@pytest.mark.parametrize(("last_week", "is_old"), [(31, True), (33, False), (35, False)])
+def test_in_a_long_fill_a_tasting_stays_fresh_longer(last_week: int, is_old: bool):
+    """A fifth of the time in wood, two weeks at least (common practice, no source): 8 weeks at week 40."""
+    weeks = (5, 12, 20, last_week)
+    rows = [(7 * week, who, 4.0 + week / 12) for week in weeks for who in "ab"]
+
+    said = forecast_pull(scores_of(rows), 20.0, 7 * 40)
+
+    assert (said.reason == "last_tasting_old") == is_old
+
+
 VERDICTS = {
     "nothing yet": ([], 14, PullVerdict.TOO_FEW, "few_scores", 3),
     "one evening": ([(14, who, 6.0) for who in "abc"], 14, PullVerdict.TOO_FEW, "on_another_week", 1),

@@ -227,3 +227,12 @@ def test_bounds_are_ordered_and_named_by_unit():
     for name, bound in vocabulary.BOUNDS.items():
         assert bound.low < bound.high, name
         assert bound.unit, name
+
+
+@pytest.mark.parametrize(("shares", "bottles"), [([1, 1], 4), ([1, 1, 2], 8), ([1], 3)])
+def test_where_all_comes_out_whole_nobody_stands_level(shares: list[int], bottles: int):
+    """No bottle is left to be drawn for."""
+    division = divide_bottles(shares, bottles)
+
+    assert division.tied == ()
+    assert list(division.bottles) == [bottles * share // sum(shares) for share in shares]

@@ -18,6 +18,7 @@ from staveward.science.season import (
     Unplaced,
     season_plan,
 )
+from staveward.science.season_model import Row, assigned
 
 SLOTS = 6
 Club = tuple[list[SeasonRequest], list[SeasonBarrel], list[SeasonRow], int, int]
@@ -343,3 +344,16 @@ def test_a_solver_without_time_says_so_and_what_it_gives_still_stands():
     assert hurried.is_out_of_time
     assert stands(hurried.rows, (requests, barrels, rows, 2, 1))
     assert not plan_of(club_of(1)).is_out_of_time
+
+
+def test_a_request_that_fits_no_free_barrel_is_paired_with_none():
+    """Two want the one barrel that suits them; the other barrel suits only the third."""
+    rows = [
+        Row("A", "x", 0, 2, 5.0),
+        Row("B", "x", 0, 2, 3.0),
+        Row("C", "y", 0, 2, 1.0),
+        Row("C", "x", 0, 2, 1.0),
+    ]
+
+    assert sorted(assigned(rows)) == [0, 2]
+    assert assigned([rows[0], rows[1]]) == [0]
