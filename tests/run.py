@@ -106,7 +106,7 @@ def postgres() -> bool:
 
 
 def fuzz() -> bool:
-    return pytest(FUZZ)
+    return pytest(FUZZ, *WORKERS)
 
 
 def browser() -> bool:
