@@ -6,9 +6,11 @@ import re
 import time
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from pathlib import Path
 from typing import Any
 from weakref import WeakKeyDictionary
 
+from PIL import Image
 from playwright.sync_api import (
     APIRequestContext,
     BrowserContext,
@@ -216,3 +218,12 @@ def signed_in(context: BrowserContext, api: Api) -> BrowserContext:
     """Gives a context the sign-in of an API session."""
     context.add_cookies(api.request.storage_state()["cookies"])  # type: ignore[arg-type]
     return context
+
+
+def photo_file(path: Path) -> Path:
+    """Writes a photo as a camera does: large, lying, and full of notes."""
+    notes = Image.Exif()
+    notes[0x0112] = 6
+    notes[0x010F] = "A camera"
+    Image.linear_gradient("L").convert("RGB").resize((3000, 2000)).save(path, exif=notes.tobytes())
+    return path

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
+from pathlib import Path
 
 from playwright.sync_api import Page, expect
 
-from tests.e2e.browsing import Api, sign_in, worker_in_control
+from tests.e2e.browsing import Api, photo_file, sign_in, worker_in_control
 from tests.machine import Server
 
 BARREL = "Slack Water"
@@ -67,7 +69,7 @@ def test_others_scores_wait_for_ones_own_and_the_forecast_follows(
 
 
 def test_a_reading_is_asked_for_again_and_says_what_it_changed(
-    server: Server, phone: Callable[..., Page], apis: Callable[[str], Api]
+    server: Server, phone: Callable[..., Page], apis: Callable[[str], Api], tmp_path: Path
 ) -> None:
     api = apis("alder")
     row = api.barrels()[BARREL]
@@ -101,3 +103,9 @@ def test_a_reading_is_asked_for_again_and_says_what_it_changed(
     assert after["high"] - after["low"] <= before["high"] - before["low"] + 0.001
     reading = next(one for one in api.log(row["id"]) if one["collection"] == "readings")
     assert (reading["body"]["dip_mm"], reading["flags"]) == (depth, [])
+
+    # The rod's picture goes after its reading.
+    page.get_by_label("A photo").set_input_files(photo_file(tmp_path / "rod.jpg"))
+    expect(
+        page.get_by_role("button", name=re.compile("^Photo by .*the rod, or its dip strip"))
+    ).to_be_visible(timeout=30_000)

@@ -11,7 +11,7 @@ from typing import Any
 from PIL import Image
 from playwright.sync_api import BrowserContext, Page, Playwright, expect
 
-from tests.e2e.browsing import PHONE, Api, Complaints, sign_in, worker_in_control
+from tests.e2e.browsing import PHONE, Api, Complaints, photo_file, sign_in, worker_in_control
 from tests.machine import CHROMIUM_ARGUMENTS, Server, chromium_path
 
 HOUR_MS = 3_600_000
@@ -83,15 +83,6 @@ def test_an_hour_underground_and_another_keeper_above(
     after = {name: tendings(api, barrels[name]["id"]) for name in (first, other)}
     assert {name: len(rows) - before[name] for name, rows in after.items()} == {first: 1, other: 1}
     assert sorted(after[first][0]["body"]["tasks"]) == ["leak_check", "roll", "spigot_check"]
-
-
-def photo_file(path: Path) -> Path:
-    """Writes a photo as a camera does: large, lying, and full of notes."""
-    notes = Image.Exif()
-    notes[0x0112] = 6
-    notes[0x010F] = "A camera"
-    Image.linear_gradient("L").convert("RGB").resize((3000, 2000)).save(path, exif=notes.tobytes())
-    return path
 
 
 def test_a_photo_taken_without_signal_outlives_the_app_and_an_entry_is_corrected(

@@ -17,6 +17,7 @@ import { useGo } from '../parts/go.ts';
 import { keep, keptWords } from '../parts/keep.ts';
 import { LessonFor } from '../parts/lesson-for.tsx';
 import { Missing, NotAllowed } from '../parts/missing.tsx';
+import { PhotoStrip } from '../parts/photo-strip.tsx';
 import { type InsideNow, insideNow, liftingWords, stateSentence } from '../words/barrel.ts';
 import {
   changedWords,
@@ -41,6 +42,13 @@ const VALUES: Record<string, { label: string; unit: string; hint: string }> = {
   alcoholmeter: { label: 'As it shows', unit: '% vol', hint: 'Uncorrected; the phone corrects it.' },
 };
 
+/** What is worth a picture beside its figure. */
+const PHOTOGRAPHED: Partial<Record<ReadingKind, string>> = {
+  weight: 'the face of the scale',
+  dip: 'the rod, or its dip strip',
+  alcoholmeter: 'the stem at the surface',
+};
+
 /** Something measured at a barrel, and what it changes. */
 export default function ReadingsPage() {
   const { params } = useRoute();
@@ -53,6 +61,9 @@ export default function ReadingsPage() {
 }
 
 interface SavedReading {
+  id: string;
+  /** What its photo shows: the strip beside a rod, or the face of an instrument. */
+  photographed: string | null;
   meaning: string | null;
   before: InsideNow | null;
   forecast_at: string | null;
@@ -98,6 +109,8 @@ function Room({ barrel }: { barrel: ShownBarrel }) {
       return;
     }
     setSaved({
+      id: kept.recorded.id,
+      photographed: PHOTOGRAPHED[draft.kind] ?? null,
       meaning,
       before: inside,
       forecast_at: barrel.contents?.forecast_at ?? null,
@@ -216,6 +229,12 @@ function Changed({ barrel, saved, now_ms }: { barrel: ShownBarrel; saved: SavedR
       ) : barrel.contents ? (
         <Note>How it changes the forecast shows when it has been sent.</Note>
       ) : null}
+      {saved.photographed && (
+        <div class="gap3">
+          <Note>If you like, a photo of {saved.photographed} goes with it.</Note>
+          <PhotoStrip acts={[saved.id]} addTo={saved.id} barrel={barrel.id} what={saved.photographed} />
+        </div>
+      )}
     </div>
   );
 }
