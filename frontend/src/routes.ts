@@ -37,5 +37,6 @@ export const routes = [
   { path: '/not-yet-sent', page: late(() => import('./pages/not-yet-sent/index.tsx')) },
   { path: '/mine', page: late(() => import('./pages/mine/index.tsx')) },
   { path: '/members', page: late(() => import('./pages/members/index.tsx')) },
+  { path: '/settings/club', page: late(() => import('./pages/club-settings/index.tsx')) },
   { path: '/settings/care', page: late(() => import('./pages/care-settings/index.tsx')) },
 ] as const;

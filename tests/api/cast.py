@@ -9,8 +9,6 @@ import base64
 import hashlib
 import io
 import json
-import secrets
-import time
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from typing import Any
@@ -21,6 +19,7 @@ from PIL import Image
 
 from staveward.models import Barrel, Club, Person, Place, Role, User
 from tests.factories import BarrelFactory, ClubFactory, PersonFactory, PlaceFactory, UserFactory
+from tests.ids import uuid7
 
 ROLES = {
     "keeper": Role.KEEPER,
@@ -32,16 +31,6 @@ ROLES = {
     "tablet": Role.TABLET,
     "sensor": Role.SENSOR,
 }
-
-
-def uuid7() -> str:
-    """Returns an id as a device makes it (RFC 9562, section 5.7): 48 bits of time, the rest random."""
-    milliseconds = time.time_ns() // 1_000_000
-    number = (milliseconds << 80) | secrets.randbits(80)
-    number = (number & ~(0xF << 76)) | (0x7 << 76)
-    number = (number & ~(0x3 << 62)) | (0x2 << 62)
-    text = f"{number:032x}"
-    return f"{text[:8]}-{text[8:12]}-{text[12:16]}-{text[16:20]}-{text[20:]}"
 
 
 def ago(**since: float) -> str:

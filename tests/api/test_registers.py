@@ -194,6 +194,11 @@ class TestClub:
             {"currency": "pounds"},
             {"currency": "gbp"},
             {"sample_budget_pct": 51},
+            {"drink_country": "ATL"},
+            {"drink_country": ""},
+            {"pull_by": "nobody"},
+            {"name": ""},
+            {"turnaround_days": 31},
             {"care": {"no.such": {}}},
             {"care": {"age.turn": {"every_hours": 0}}},
             {"care": {"age.turn": {"every_hours": 366 * 24}}},
@@ -216,6 +221,27 @@ class TestClub:
         assert said["status"] in (400, 422)
         assert said["fields"][0]["field"].split(".")[0] in change
         assert Club.objects.get(pk=cast.club.pk).version == 1
+
+    def test_a_standard_drink_is_of_the_country_that_the_club_names(self, cast: Cast) -> None:
+        assert (cast["member"].get(cast.url()).json()["drink_g"]) == 10.0  # WHO, AUDIT: ten grams
+
+        row = cast["admin"].patch(cast.url(), {"drink_country": "GB"}, version=1).json()
+
+        assert (row["drink_country"], row["drink_g"]) == ("GB", 8.0)  # one unit: 10 mL of ethanol, 8 g
+        assert {"country": "US", "grams": 14.0} in row["drink_sizes"]  # NIAAA: 0.6 US fluid ounces, 14 g
+        fed = [
+            one
+            for one in cast["member"].get(cast.url("changes")).json()["rows"]
+            if one["collection"] == "club"
+        ]
+        assert fed[-1]["row"]["drink_g"] == 8.0
+
+    def test_what_the_law_says_is_kept_with_who_said_so_and_when(self, cast: Cast) -> None:
+        law = {
+            "authority_asked": {"answer": "yes", "source": "the district's officer", "asked_on": "2026-08-14"}
+        }
+        assert cast["admin"].patch(cast.url(), {"law": law}, version=1).json()["law"] == law
+        assert cast["member"].get(cast.url()).json()["law"] == law
 
     def test_who_may_see_what_makes_every_device_read_anew(self, cast: Cast) -> None:
         cursor = cast["member"].get(cast.url("changes")).json()["cursor"]

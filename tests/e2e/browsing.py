@@ -6,6 +6,7 @@ import re
 import time
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 from weakref import WeakKeyDictionary
@@ -22,6 +23,8 @@ from playwright.sync_api import (
     expect,
 )
 
+from tests.ids import uuid7
+
 # As ``manage.py seed_demo`` prints them.
 MAIL_DOMAIN = "wrackmouth.example"
 PASSWORD = "above-the-tide-line"
@@ -32,6 +35,7 @@ PHONE = {
     "device_scale_factor": 2,
     "locale": "en-GB",
 }
+ONLINE = "dispatchEvent(new Event('online'))"
 DESK = {"viewport": {"width": 1280, "height": 800}, "locale": "en-GB"}
 
 
@@ -132,7 +136,7 @@ def all_sent(page: Page) -> None:
     """Waits until nothing is left on this phone only."""
     at(page, "/not-yet-sent")
     # With signal again the app goes at once; a browser that only pretends may not have told it.
-    page.evaluate("dispatchEvent(new Event('online'))")
+    page.evaluate(ONLINE)
     expect(page.get_by_role("heading", name="All has been sent")).to_be_visible(timeout=60_000)
 
 
@@ -176,6 +180,18 @@ class Api:
         answer = self.request.get(f"/api/v1/clubs/{self.club}/{path}", params=params or None)
         assert answer.ok, f"{path}: {answer.status} {answer.text()}"
         return answer.json()
+
+    def put(self, collection: str, body: dict[str, Any]) -> str:
+        """Writes an entry as a phone would, and returns its id."""
+        origin = self.request.get("/").url
+        key, now = uuid7(), datetime.now(UTC).isoformat()
+        answer = self.request.put(
+            f"/api/v1/clubs/{self.club}/{collection}/{key}",
+            data={"happened_at": now, "entered_at": now, **body},
+            headers={"X-CSRFToken": _cookie(self.request, "csrftoken"), "Origin": origin.rstrip("/")},
+        )
+        assert answer.ok, f"{collection}: {answer.status} {answer.text()}"
+        return key
 
     def text(self, path: str) -> str:
         answer = self.request.get(f"/api/v1/clubs/{self.club}/{path}")

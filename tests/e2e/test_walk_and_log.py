@@ -11,11 +11,10 @@ from typing import Any
 from PIL import Image
 from playwright.sync_api import BrowserContext, Page, Playwright, expect
 
-from tests.e2e.browsing import PHONE, Api, Complaints, photo_file, sign_in, worker_in_control
+from tests.e2e.browsing import ONLINE, PHONE, Api, Complaints, photo_file, sign_in, worker_in_control
 from tests.machine import CHROMIUM_ARGUMENTS, Server, chromium_path
 
 HOUR_MS = 3_600_000
-ONLINE = "dispatchEvent(new Event('online'))"
 
 
 def tendings(api: Api, barrel: str) -> list[Any]:

@@ -178,6 +178,7 @@ SPECTACULAR_SETTINGS = {
     "ENUM_NAME_OVERRIDES": {
         name: f"staveward.api.choices.{words}"
         for name, words in (
+            ("DrinkCountry", "DRINK_COUNTRIES"),
             ("Spirit", "SPIRITS"),
             ("Family", "FAMILIES"),
             ("Allergen", "ALLERGENS"),

@@ -18,6 +18,8 @@ class Club(models.Model):
     name = models.CharField(max_length=120)
     timezone = models.CharField(max_length=64, default="UTC")
     currency = models.CharField(max_length=3, default="EUR")
+    # Whose standard drink is counted in: a country that science.servings knows, or WHO.
+    drink_country = models.CharField(max_length=3, default="WHO")
 
     # Who may do what, where the permission table says "if the club allows".
     members_may_tend = models.BooleanField(default=True)

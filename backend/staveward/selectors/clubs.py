@@ -10,6 +10,7 @@ from zoneinfo import ZoneInfo
 from django.db.models import QuerySet
 
 from staveward.models import Club, Place
+from staveward.science.servings import standard_drink_g, standard_drink_table
 from staveward.selectors.care_lines import care_settings
 
 
@@ -27,6 +28,11 @@ def club_row(club: Club, now: datetime) -> dict[str, Any]:
         "name": club.name,
         "timezone": club.timezone,
         "currency": club.currency,
+        "drink_country": club.drink_country,
+        "drink_g": standard_drink_g(club.drink_country),
+        "drink_sizes": [
+            {"country": country, "grams": grams} for country, grams in sorted(standard_drink_table().items())
+        ],
         "today": club_today_text(club, now),
         "members_may_tend": club.members_may_tend,
         "sharers_may_fill": club.sharers_may_fill,

@@ -16,7 +16,7 @@ from staveward.selectors.stays import Scope, barrels_owned_by
 
 # Why an entry could not be placed, as a sentence; {barrel} is the barrel's name.
 REASONS = {
-    "openings_clash": "{barrel} already held another fill then; the one that arrived first stands.",
+    "openings_clash": "Another entry says that {barrel} held something else then; the one that arrived first stands.",
     "nothing_to_decant": "There was no fill in {barrel} to decant then.",
     "nothing_curing": "{barrel} was not curing then.",
     "nothing_to_drain": "There was no water in {barrel} to drain then.",

@@ -1846,6 +1846,7 @@ export interface components {
             timezone?: string;
             /** @description Three letters (ISO 4217). */
             currency?: string;
+            drink_country?: components["schemas"]["DrinkCountry"];
             members_may_tend?: boolean;
             sharers_may_fill?: boolean;
             members_may_taste_all?: boolean;
@@ -1873,6 +1874,25 @@ export interface components {
             name: string;
             timezone: string;
             currency: string;
+            /**
+             * @description ISO 3166-1 alpha-2, or WHO.
+             *
+             *     * `AT` - AT
+             *     * `AU` - AU
+             *     * `CA` - CA
+             *     * `GB` - GB
+             *     * `JP` - JP
+             *     * `US` - US
+             *     * `WHO` - WHO
+             */
+            drink_country: components["schemas"]["DrinkCountry"];
+            /**
+             * Format: double
+             * @description Ethanol in one standard drink of that country.
+             */
+            drink_g: number;
+            /** @description What the club may choose from. */
+            drink_sizes: components["schemas"]["DrinkSizeOutput"][];
             /**
              * Format: date
              * @description The date on the club's wall.
@@ -2121,6 +2141,23 @@ export interface components {
             /** Format: uuid */
             barrel: string;
             reason?: string | null;
+        };
+        /**
+         * @description * `AT` - AT
+         *     * `AU` - AU
+         *     * `CA` - CA
+         *     * `GB` - GB
+         *     * `JP` - JP
+         *     * `US` - US
+         *     * `WHO` - WHO
+         * @enum {string}
+         */
+        DrinkCountry: "AT" | "AU" | "CA" | "GB" | "JP" | "US" | "WHO";
+        /** @description How much ethanol a country calls one standard drink. */
+        DrinkSizeOutput: {
+            country: components["schemas"]["DrinkCountry"];
+            /** Format: double */
+            grams: number;
         };
         /**
          * @description * `` -

@@ -31,7 +31,7 @@ function gates(
     barrel: one,
     log: more.log === undefined ? [] : more.log,
     draft,
-    mix: mixOf(draft, one, { now_ms: NOON_MS, temp_c: 12 }),
+    mix: mixOf(draft, one, { now_ms: NOON_MS, temp_c: 12, drink_g: 10 }),
     law: (more.law ?? ASKED) as Record<string, unknown>,
     avoided: more.avoided ?? [],
     moment: NOW,
@@ -174,7 +174,7 @@ describe('what people must know', () => {
 describe('the entries', () => {
   const one = ready({ wood_spent: true });
   const all = gates(one);
-  const mix = mixOf(rye, one, { now_ms: NOON_MS, temp_c: 12 });
+  const mix = mixOf(rye, one, { now_ms: NOON_MS, temp_c: 12, drink_g: 10 });
   const filling = (fill = {}, used = all, draft = rye) =>
     fillBodies({
       barrel: one,

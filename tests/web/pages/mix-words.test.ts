@@ -23,7 +23,7 @@ import {
 } from '~/pages/words/mix-plan.ts';
 import { barrel, MEMBER, NOON_MS } from '../cast.ts';
 
-const CELLAR = { now_ms: NOON_MS, temp_c: 12 };
+const CELLAR = { now_ms: NOON_MS, temp_c: 12, drink_g: 10 };
 const cured = (capacity_l = 5) =>
   barrel({
     capacity_l,
@@ -264,9 +264,13 @@ describe('what it makes, in words', () => {
     expect(moneyWords(2850, 'GBP')).toBe('£28.50');
     expect(moneyWords(2850, 'JPY')).toBe('JP¥2,850');
   });
-  test('standard drinks are of ten grams', () => {
+  test('standard drinks are those of the club', () => {
     // 4.8 L of 55 % vol hold 4.8 x 0.55 x 789.24 g = 2083.6 g (OIML R 22: ethanol at 20 °C).
     expect(mixed(plainMix('rye', 'whisky', 'spirit', 55)).drinks).toBeCloseTo(208.4, 1);
+    // A unit of the United Kingdom is 10 mL of ethanol, 8 g: 2083.6 / 8.
+    const units = mixOf(plainMix('rye', 'whisky', 'spirit', 55), cured(), { ...CELLAR, drink_g: 8 });
+    expect(units.drinks).toBeCloseTo(260.4, 1);
+    expect(detailSentences(units, 'GBP')).toContain('260 standard drinks of 8\u00a0g.');
   });
   test('the picture is read aloud', () => {
     expect(planSentence('Fairway', mixed(draftOf(THREE)))).toMatch(

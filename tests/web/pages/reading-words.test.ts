@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import type { InsideNow } from '~/pages/words/barrel.ts';
-import { drinksOf, drinksWords, samplesOf, tiredPalateWords } from '~/pages/words/evening.ts';
+import { drinksWords, samplesOf, swallowedOf, tiredPalateWords } from '~/pages/words/evening.ts';
 import { changedWords, EMPTY_READING, isFarOff, meaningWords, readOut } from '~/pages/words/reading.ts';
 import { saidOf } from '~/pages/words/taste.ts';
 import { barrel, logEntry, MEMBER, NEAP } from '../cast.ts';
@@ -94,8 +94,8 @@ describe('an evening', () => {
 
   test('10 mL at 60 % vol are 6 mL of ethanol, 4.7 g: not half a drink of 10 g', () => {
     // Density of ethanol at 20 degrees 789.24 kg/m3 (OIML R 22).
-    expect(drinksOf(of([line('a', {})])).drinks).toBeCloseTo((0.006 * 789.24) / 10, 4);
-    expect(drinksWords(of([line('a', {})]))).toBe(
+    expect(swallowedOf(of([line('a', {})])).grams).toBeCloseTo(0.006 * 789.24, 3);
+    expect(drinksWords(of([line('a', {})]), 10)).toBe(
       `This evening so far: about 0.5 standard drinks of 10${NB}g.`,
     );
   });
@@ -107,11 +107,17 @@ describe('an evening', () => {
       line('d', { tasted_on: '2026-02-28' }),
     ]);
     expect(samples).toHaveLength(2);
-    expect(drinksOf(samples)).toMatchObject({ spat: 1, unknown: 0 });
-    expect(drinksOf(samples).drinks).toBeCloseTo((0.002 * 789.24) / 10, 4);
+    expect(swallowedOf(samples)).toMatchObject({ spat: 1, unknown: 0 });
+    expect(swallowedOf(samples).grams).toBeCloseTo(0.002 * 789.24, 3);
   });
-  test('a caution comes gently', () =>
-    expect(drinksWords(of([line('a', { sample_ml: 40 })]))).toMatch(/Spitting the rest is no shame/));
+  test('a caution comes gently, at the same amount in every country', () => {
+    // 24 mL of ethanol, 18.9 g: 2.4 units of the United Kingdom, 0.9 drinks of Japan.
+    const two = of([line('a', { sample_ml: 40 })]);
+    expect(drinksWords(two, 8)).toMatch(/about 2\.4 standard drinks of 8.g\..*Spitting the rest is no shame/);
+    expect(drinksWords(two, 20)).toMatch(
+      /about 0\.9 standard drinks of 20.g\..*Spitting the rest is no shame/,
+    );
+  });
   test('the palate tires from the fifth spirit on', () => {
     expect(tiredPalateWords(4)).toBeNull();
     expect(tiredPalateWords(5)).toMatch(/^Your fifth spirit/);

@@ -90,6 +90,7 @@ class ClubEditInput(StrictSerializer):
     name = TextField(max_length=120, required=False)
     timezone = TextField(max_length=64, required=False, help_text="A name of the IANA time zone database.")
     currency = TextField(max_length=3, min_length=3, required=False, help_text="Three letters (ISO 4217).")
+    drink_country = WordField(choices=choices.DRINK_COUNTRIES, required=False)
     members_may_tend = FlagField(required=False)
     sharers_may_fill = FlagField(required=False)
     members_may_taste_all = FlagField(required=False)
@@ -139,6 +140,13 @@ class CareOutput(CarePeriodsOutput):
     is_changed = serializers.BooleanField()
 
 
+class DrinkSizeOutput(serializers.Serializer):
+    """How much ethanol a country calls one standard drink."""
+
+    country = serializers.ChoiceField(choices=choices.DRINK_COUNTRIES)
+    grams = serializers.FloatField()
+
+
 class ClubOutput(serializers.Serializer):
     id = serializers.UUIDField()
     slug = serializers.CharField()
@@ -146,6 +154,11 @@ class ClubOutput(serializers.Serializer):
     name = serializers.CharField()
     timezone = serializers.CharField()
     currency = serializers.CharField()
+    drink_country = serializers.ChoiceField(
+        choices=choices.DRINK_COUNTRIES, help_text="ISO 3166-1 alpha-2, or WHO."
+    )
+    drink_g = serializers.FloatField(help_text="Ethanol in one standard drink of that country.")
+    drink_sizes = DrinkSizeOutput(many=True, help_text="What the club may choose from.")
     today = serializers.DateField(help_text="The date on the club's wall.")
     members_may_tend = serializers.BooleanField()
     sharers_may_fill = serializers.BooleanField()

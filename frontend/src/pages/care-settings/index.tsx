@@ -9,7 +9,6 @@ import { Sill } from '~/components/sill/index.tsx';
 import { StaveList } from '~/components/stave-list/index.tsx';
 import { StaveRow } from '~/components/stave-row/index.tsx';
 import { Title } from '~/components/words/index.tsx';
-import { isUnsent } from '~/outbox/entry.ts';
 import { club } from '~/outbox/overlay.ts';
 import { outboxEntries } from '~/outbox/queue.ts';
 import { revise } from '~/outbox/record.ts';
@@ -26,6 +25,7 @@ import {
   type Periods,
   withEdits,
 } from '../words/care-settings.ts';
+import { isClubWaiting } from '../words/club-settings.ts';
 import { counted } from '../words/numbers.ts';
 import { LineSheet } from './line-sheet.tsx';
 
@@ -42,9 +42,7 @@ export default function CareSettings() {
   }
   const mayEdit = myRole() === 'admin';
   // An edit that waits was made against this version; a second one would contradict it.
-  const isWaiting = outboxEntries.value.some(
-    (entry) => entry.collection === 'club' && isUnsent(entry) && 'care' in entry.body,
-  );
+  const isWaiting = row !== null && isClubWaiting(row, outboxEntries.value);
   const lines = row ? withEdits(row.care, edits) : [];
   const count = edits.size + (strict !== null && strict !== row?.strict_water ? 1 : 0);
 

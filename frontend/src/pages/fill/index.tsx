@@ -27,6 +27,7 @@ import { FillDrawing } from '../lessons/fill.tsx';
 import { NumberField } from '../mix/amounts.tsx';
 import { mixDraft } from '../mix/draft.ts';
 import { moment } from '../parts/clock.ts';
+import { drinkG } from '../parts/drink.ts';
 import { Fresh } from '../parts/fresh.tsx';
 import { keep, keptWords } from '../parts/keep.ts';
 import { LessonFor } from '../parts/lesson-for.tsx';
@@ -95,7 +96,7 @@ function Room({ barrel, onFilled }: RoomProps) {
 
 function tried(draft: MixDraft, barrel: ShownBarrel, now_ms: number): Mix | null {
   try {
-    return mixOf(draft, barrel, { now_ms, temp_c: placeBy(barrel.place)?.temp_c ?? null });
+    return mixOf(draft, barrel, { now_ms, temp_c: placeBy(barrel.place)?.temp_c ?? null, drink_g: drinkG() });
   } catch {
     return null;
   }

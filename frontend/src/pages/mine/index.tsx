@@ -132,6 +132,9 @@ export default function Mine() {
               How often each thing comes round, and when it is late.
             </StaveRow>
           )}
+          <StaveRow title="The club" heading="h2" href="/settings/club">
+            Its rules, what it asked about the law, its drink and its clock.
+          </StaveRow>
           <StaveRow title="Members" heading="h2" href="/members">
             {capital(counted(members.length, 'person', 'people'))} in the club.
           </StaveRow>

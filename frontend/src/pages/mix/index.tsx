@@ -13,6 +13,7 @@ import { Note, Say, Title } from '~/components/words/index.tsx';
 import { barrelBy, club, placeBy, type ShownBarrel } from '~/outbox/overlay.ts';
 import { MixDrawing } from '../lessons/mix.tsx';
 import { moment } from '../parts/clock.ts';
+import { drinkG } from '../parts/drink.ts';
 import { useGo } from '../parts/go.ts';
 import { LessonFor } from '../parts/lesson-for.tsx';
 import { Missing } from '../parts/missing.tsx';
@@ -72,7 +73,11 @@ function Worked({ barrel, draft, onChange, onForget }: WorkedProps) {
   const go = useGo();
   const now = moment();
   const [sheet, setSheet] = useState<OpenSheet>(null);
-  const cellar = { now_ms: now.now_ms, temp_c: placeBy(barrel.place)?.temp_c ?? null };
+  const cellar = {
+    now_ms: now.now_ms,
+    temp_c: placeBy(barrel.place)?.temp_c ?? null,
+    drink_g: drinkG(),
+  };
   const worked = tried(() => mixOf(draft, barrel, cellar));
   const stops = worked.mix ? stopsOf(worked.mix) : null;
   const isStopped = stops !== null && stops.all.length > 0 && (stops.isFinal || draft.reason.trim() === '');

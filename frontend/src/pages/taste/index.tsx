@@ -13,6 +13,7 @@ import { barrelBy, logOf, type ShownBarrel } from '~/outbox/overlay.ts';
 import { draft as draftOf } from '~/store/drafts.ts';
 import { TastingDrawing } from '../lessons/tasting.tsx';
 import { moment } from '../parts/clock.ts';
+import { drinkG } from '../parts/drink.ts';
 import { myEvening } from '../parts/evening.ts';
 import { useGo } from '../parts/go.ts';
 import { keep, keptWords } from '../parts/keep.ts';
@@ -107,7 +108,7 @@ function Room({ barrel, fill }: { barrel: ShownBarrel; fill: string }) {
   const evening = myEvening();
   // A second score of the same glass is no further spirit.
   const position = evening.filter((sample) => sample.id !== mine).length + 1;
-  const drinks = drinksWords(evening);
+  const drinks = drinksWords(evening, drinkG());
   const tired = tiredPalateWords(position);
 
   const save = async (isSure = false): Promise<void> => {

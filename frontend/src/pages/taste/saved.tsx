@@ -10,6 +10,7 @@ import { logOf, type ShownBarrel } from '~/outbox/overlay.ts';
 import { outboxEntries } from '~/outbox/queue.ts';
 import { nearDay } from '~/science/dates.ts';
 import { moment } from '../parts/clock.ts';
+import { drinkG } from '../parts/drink.ts';
 import { myEvening } from '../parts/evening.ts';
 import { Fresh } from '../parts/fresh.tsx';
 import { myId, nameOf } from '../parts/me.ts';
@@ -32,7 +33,7 @@ const OAK: Record<string, string> = { '-1': 'too little oak', '0': 'oak right', 
 export function Saved({ barrel, fill, saved, off, words }: SavedProps) {
   const now = moment();
   const log = logOf(barrel.id).value ?? [];
-  const drinks = drinksWords(myEvening());
+  const drinks = drinksWords(myEvening(), drinkG());
   const others = othersScores(log, fill, myId());
   const entry = outboxEntries.value.find((one) => one.id === saved.id);
   const where = !entry || entry.state === 'done' ? 'Sent.' : words;

@@ -6,10 +6,8 @@ import { abvPct, litres } from '~/science/units.ts';
 import { insideNow } from './barrel.ts';
 import { unit } from './numbers.ts';
 
-/** The World Health Organization's figure; countries call 8 to 20 g a drink. */
-export const DRINK_G = 10;
-/** Gentle, not a licence: from here the words change. */
-const ENOUGH_DRINKS = 1.5;
+/** Gentle, not a licence: from this much ethanol on the words change, whatever a country calls a drink. */
+const ENOUGH_G = 15;
 /** At most four spirits at full strength an evening (the club's rule; common practice, no source). */
 export const SHARP_UNTIL = 4;
 
@@ -63,8 +61,8 @@ export function strengthOf(barrel: Barrel | undefined, now_ms: number): number |
   return insideNow(barrel, now_ms)?.abv_pct?.mid ?? barrel.contents.start_abv_pct;
 }
 
-/** Standard drinks swallowed, and how many samples could not be counted. */
-export function drinksOf(samples: readonly Sample[]): { drinks: number; unknown: number; spat: number } {
+/** Ethanol swallowed, and how many samples could not be counted. */
+export function swallowedOf(samples: readonly Sample[]): { grams: number; unknown: number; spat: number } {
   const swallowed = samples.filter((one) => !one.is_spat && one.sample_ml > 0);
   const grams = swallowed.reduce(
     (sum, one) =>
@@ -72,24 +70,25 @@ export function drinksOf(samples: readonly Sample[]): { drinks: number; unknown:
     0,
   );
   return {
-    drinks: grams / DRINK_G,
+    grams,
     unknown: swallowed.filter((one) => one.abv_pct === null).length,
     spat: samples.filter((one) => one.is_spat).length,
   };
 }
 
 /** "This evening so far: about 0.9 standard drinks of 10 g, what you spat left out." */
-export function drinksWords(samples: readonly Sample[]): string | null {
+export function drinksWords(samples: readonly Sample[], drink_g: number): string | null {
   if (samples.length === 0) return null;
-  const { drinks, unknown, spat } = drinksOf(samples);
+  const { grams, unknown, spat } = swallowedOf(samples);
+  const drinks = grams / drink_g;
   if (drinks === 0 && unknown === 0) return spat > 0 ? 'All spat this evening: nothing to count.' : null;
   const about = drinks < 0.05 ? 'less than 0.1' : `about ${drinks.toFixed(1)}`;
   const left = [
     spat > 0 ? 'what you spat left out' : '',
     unknown > 0 ? `${unknown} of unknown strength left out` : '',
   ].filter(Boolean);
-  const count = `This evening so far: ${about} standard drinks of ${unit(DRINK_G, 'g')}${left.length > 0 ? `, ${left.join(', ')}` : ''}.`;
-  return drinks >= ENOUGH_DRINKS ? `${count} Spitting the rest is no shame, and nobody drives.` : count;
+  const count = `This evening so far: ${about} standard drinks of ${unit(drink_g, 'g')}${left.length > 0 ? `, ${left.join(', ')}` : ''}.`;
+  return grams >= ENOUGH_G ? `${count} Spitting the rest is no shame, and nobody drives.` : count;
 }
 
 const ORDINALS = [

@@ -4,6 +4,7 @@ import type { Barrel, FillGate, Spirit } from '~/api/types.ts';
 import { isReturned } from '~/outbox/line.ts';
 import type { LogLine } from '~/outbox/overlay.ts';
 import { allergenWord } from './ingredients.ts';
+import { LAW, lawAnswer } from './law.ts';
 import type { Mix, MixDraft } from './mix-plan.ts';
 import { listed } from './numbers.ts';
 import { daysSince, type Moment, nearDayOf } from './time.ts';
@@ -276,16 +277,9 @@ function wood({ barrel, draft }: GateFacts): Gate {
   return { gate: 'wood', state: 'ok', reason: `Wood for ${range} more fills of this kind.` };
 }
 
-/** What a club should have asked, by the name of its answer. */
-const LAW: { keys: string[]; question: string }[] = [
-  { keys: ['use'], question: 'Is this for the club alone, or sold?' },
-  { keys: ['authority_asked'], question: 'Has somebody asked the licensing authority?' },
-  { keys: ['age_limit_years'], question: 'From what age may people drink here?' },
-];
-
 /** Questions of law never stand in the way: we do not know the law where you are. They stay in sight till answered. */
 function law({ law: answers }: GateFacts): Gate[] {
-  const open = LAW.filter(({ keys }) => !keys.some((key) => isAnswered(answers[key])));
+  const open = LAW.filter(({ key }) => lawAnswer(answers, key) === null);
   if (open.length === 0)
     return [{ gate: 'law', state: 'ok', reason: 'The club has answered what it asked.' }];
   return [
@@ -295,12 +289,6 @@ function law({ law: answers }: GateFacts): Gate[] {
       reason: `${open.map(({ question }) => question).join(' ')} Local law decides; ask first.`,
     },
   ];
-}
-
-function isAnswered(answer: unknown): boolean {
-  if (answer === null || answer === undefined || answer === '') return false;
-  const said = typeof answer === 'object' ? (answer as { answer?: unknown }).answer : answer;
-  return said !== null && said !== undefined && said !== '';
 }
 
 export const GATE_NAMES: Record<FillGate, string> = {

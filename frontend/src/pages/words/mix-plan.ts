@@ -78,7 +78,6 @@ export interface MixDraft {
 export const USUAL_BOTTLE_ML = 700;
 /** US customary fluid ounce, as the server reads "fl oz" (NIST Handbook 44, Appendix C). */
 export const FL_OZ_L = 0.0295735295625;
-const DRINK_G = 10;
 const TOP_UP_DAYS = 28;
 /** Half of the 80 % interval of a normal spread, in standard deviations. */
 const EIGHTY_PERCENT = 1.2816;
@@ -207,6 +206,8 @@ export interface Mix {
   soak_high_l: number;
   for_the_wood_l: number;
   drinks: number;
+  /** Ethanol in one of them. */
+  drink_g: number;
   alcohol_l: number;
   /** Null where no price is known; `is_whole` where every part that is no water has one. */
   cost_minor: number | null;
@@ -265,6 +266,8 @@ function strengthOff(parts: readonly Part[], abv: number, by: MixDraft['by']): n
 export interface Cellar {
   now_ms: number;
   temp_c: number | null;
+  /** Ethanol in what the club calls a standard drink. */
+  drink_g: number;
 }
 
 /** Works the mix out. Throws a ScienceError where a part is no liquid. */
@@ -330,7 +333,8 @@ export function mixOf(draft: MixDraft, barrel: Barrel, cellar: Cellar): Mix {
     soak_low_l: for_the_wood_l / factor,
     soak_high_l: for_the_wood_l * factor,
     for_the_wood_l,
-    drinks: standardDrinks(whole.volume_l, whole.abv_pct, grams(DRINK_G)),
+    drinks: standardDrinks(whole.volume_l, whole.abv_pct, grams(cellar.drink_g)),
+    drink_g: cellar.drink_g,
     alcohol_l: pureAlcoholL(whole.volume_l, whole.abv_pct),
     cost_minor: costs.some((cost) => cost !== null)
       ? costs.reduce<number>((sum, cost) => sum + (cost ?? 0), 0)

@@ -125,7 +125,7 @@ export function detailSentences(mix: Mix, currency: string): string[] {
     found.push(`${litres(mix.kept_back_l)} of the mix is kept in glass, to top up with.`);
   }
   if (mix.sugar_g_l >= 0.5) found.push(`Sugar about ${unit(Math.round(mix.sugar_g_l), 'g/L')}.`);
-  found.push(`${Math.round(mix.drinks)} standard drinks of ${unit(10, 'g')}.`);
+  found.push(`${Math.round(mix.drinks)} standard drinks of ${unit(mix.drink_g, 'g')}.`);
   if (mix.cost_minor !== null) {
     const cost = moneyWords(mix.cost_minor, currency);
     found.push(mix.is_cost_whole ? `Cost ${cost}.` : `Cost ${cost}, without what has no price yet.`);
