@@ -177,7 +177,8 @@ class Api:
     club: str
 
     def get(self, path: str, **params: Any) -> Any:
-        answer = self.request.get(f"/api/v1/clubs/{self.club}/{path}", params=params or None)
+        address = f"/api/v1/clubs/{self.club}/{path}".removesuffix("/")
+        answer = self.request.get(address, params=params or None)
         assert answer.ok, f"{path}: {answer.status} {answer.text()}"
         return answer.json()
 
