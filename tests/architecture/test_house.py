@@ -39,6 +39,7 @@ TESTS = {
     "__init__.py",
     "conftest.py",
     "factories.py",
+    "ids.py",
     "ledger.py",
     "reading.py",
     "reserving.py",

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from staveward.models import Placement, ReservationState, Role
 from staveward.science import vocabulary
-from staveward.science.servings import standard_drink_table
-from staveward.selectors import changes
+from staveward.selectors import changes, clubs
 
 SPIRITS = [str(word) for word in vocabulary.SpiritKind]
 FAMILIES = [str(word) for word in vocabulary.Family]
@@ -25,7 +24,7 @@ CLASH_STATES = ["pencilled", "confirmed", "filled", "curing"]
 CURING_VERDICTS = ["tight", "given_up"]
 ABV_BASES = ["measured", "label", "calculated"]
 PULL_BY = ["keeper", "sharers"]
-DRINK_COUNTRIES = sorted(standard_drink_table())
+DRINK_COUNTRIES = clubs.DRINK_COUNTRIES
 PULL_CHOICES = ["pull", "wait"]
 BOTTLE_CHANGES = ["opened", "level", "handed_over", "finished", "broken"]
 BOTTLE_ENDS = ["", "finished", "broken", "away"]

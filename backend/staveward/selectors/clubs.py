@@ -13,6 +13,9 @@ from staveward.models import Club, Place
 from staveward.science.servings import standard_drink_g, standard_drink_table
 from staveward.selectors.care_lines import care_settings
 
+# Whose standard drink a club may count in.
+DRINK_COUNTRIES = sorted(standard_drink_table())
+
 
 def club_today_text(club: Club, now: datetime) -> str:
     """Returns the date of ``now`` on the club's wall, as text."""
