@@ -7,7 +7,7 @@ import pytest
 
 from staveward.science.errors import OutOfRange
 from staveward.science.holding import water_level_now
-from staveward.science.sulphite import holding_solution
+from staveward.science.sulphite import holding_solution, so2_carried_mg_l
 
 BARREL = {"temp_c": 20.0, "rh_fraction": 0.5, "capacity_l": 5.0, "area_m2": 0.16374499, "stave_mm": 14.529928}
 
@@ -36,3 +36,8 @@ def test_a_dose_for_no_water_is_refused():
 
     assert caught.value.argument == "volume_l"
     assert float(holding_solution(1e-3).citric_acid_g) > 0.0
+
+
+def test_next_to_no_sulphite_carries_next_to_none():
+    """From nothing up, in proportion."""
+    assert so2_carried_mg_l(np.array([0.0, 0.5, 5000.0]), 0.1).tolist() == pytest.approx([0.0, 0.05, 500.0])
