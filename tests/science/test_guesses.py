@@ -88,6 +88,21 @@ def test_the_bounds_of_the_time_law_are_those_it_says(good: float, bad: float):
         oak_index_months(*given, exponent=bad)
 
 
+def test_a_course_runs_dry_on_its_own_day():
+    """Of two barrels the one that is drained on the second day is empty from then on, the other never."""
+    drained = LiquidEvent(barrel=0, day=2.0, volume_l=-4.71)
+
+    course = trajectory(
+        [4.75, 4.75], 60.0, 20, 20.0, 0.55, [5.0, 5.0], [0.164, 0.164], [14.5, 14.5], events=[drained]
+    )
+
+    assert course.is_empty.shape == course.volume_mid_l.shape == (2, 21)
+    first = int(np.argmax(course.is_empty[0]))
+    assert first == 2
+    assert course.is_empty[0, first:].all()
+    assert not course.is_empty[1].any()
+
+
 @pytest.mark.parametrize(("share", "is_empty"), [(0.98, False), (0.995, True)])
 def test_a_sample_of_all_but_a_hundredth_empties_the_barrel(share: float, is_empty: bool):
     """What is left then only wets the wood."""
