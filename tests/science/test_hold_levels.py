@@ -41,3 +41,15 @@ def test_a_dose_for_no_water_is_refused():
 def test_next_to_no_sulphite_carries_next_to_none():
     """From nothing up, in proportion."""
     assert so2_carried_mg_l(np.array([0.0, 0.5, 5000.0]), 0.1).tolist() == pytest.approx([0.0, 0.05, 500.0])
+
+
+def test_each_hold_of_many_loses_by_its_own_wood():
+    """A big barrel beside a small one is as it would be alone."""
+    areas, staves, sizes = np.array([0.164, 0.413]), np.array([14.5, 17.5]), np.array([5.0, 20.0])
+
+    together = water_level_now(sizes / 2, 30, 20.0, 0.5, sizes, areas, staves)
+
+    for row in range(2):
+        alone = water_level_now(sizes[row] / 2, 30, 20.0, 0.5, sizes[row], areas[row], staves[row])
+        assert float(together.volume_low_l[row]) == pytest.approx(float(alone.volume_low_l), rel=1e-12)
+        assert float(together.volume_high_l[row]) == pytest.approx(float(alone.volume_high_l), rel=1e-12)
