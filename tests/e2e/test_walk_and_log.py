@@ -121,6 +121,12 @@ def test_a_photo_taken_without_signal_outlives_the_app_and_an_entry_is_corrected
     expect(page.get_by_role("main")).to_contain_text("The other spigot")
     expect(page.locator("s").first).to_contain_text("Rolled")
 
+    # What waits is told one by one, the photo too.
+    page.goto(f"{server.url}/not-yet-sent")
+    waiting = page.get_by_role("list", name="Only on this phone")
+    expect(waiting).to_contain_text("A photo of Lee Shore")
+    expect(page.get_by_role("heading", name="Two are on this phone only")).to_be_visible()
+
     # The app is killed before it had signal.
     context.close()
     context, page = open_app()

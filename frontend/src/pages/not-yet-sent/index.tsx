@@ -11,8 +11,9 @@ import { Brand, Title } from '~/components/words/index.tsx';
 import { isSentBack, isUnsent, type OutboxEntry } from '~/outbox/entry.ts';
 import { saveUnsentFile } from '~/outbox/file.ts';
 import { barrelBy, placeBy } from '~/outbox/overlay.ts';
+import { type QueuedPhoto, queuedPhotos } from '~/outbox/photos.ts';
 import { outboxEntries } from '~/outbox/queue.ts';
-import { discard, keepMine, keepTheirs, tryAgain } from '~/outbox/record.ts';
+import { discard, discardPhoto, keepMine, keepTheirs, tryAgain } from '~/outbox/record.ts';
 import { stateWords } from '~/outbox/words.ts';
 import { syncNow } from '~/sync/start.ts';
 import { syncStatus } from '~/sync/status.ts';
@@ -21,6 +22,7 @@ import { Fresh } from '../parts/fresh.tsx';
 import { nameOf } from '../parts/me.ts';
 import { entryTitle } from '../words/entry.ts';
 import { capital, counted, inWords } from '../words/numbers.ts';
+import { photoTitle, photoWords } from '../words/photo.ts';
 import { nearTime } from '../words/time.ts';
 import { MendSheet } from './mend-sheet.tsx';
 
@@ -37,6 +39,9 @@ export default function NotYetSent() {
   const unsent = all.filter(isUnsent);
   const waiting = unsent.filter((entry) => !isSentBack(entry));
   const sentBack = unsent.filter(isSentBack);
+  const photos = queuedPhotos.value;
+  const count = unsent.length + photos.length;
+  const refusedPhotos = photos.filter((photo) => photo.refused !== null).length;
   const arrived = all.filter((entry) => entry.state === 'done').reverse();
 
   const tryNow = async (): Promise<void> => {
@@ -44,7 +49,7 @@ export default function NotYetSent() {
     setTrying(true);
     await syncNow();
     setTrying(false);
-    const left = outboxEntries.value.filter(isUnsent).length;
+    const left = outboxEntries.value.filter(isUnsent).length + queuedPhotos.value.length;
     setSaid(
       left === 0
         ? 'All has arrived.'
@@ -62,11 +67,13 @@ export default function NotYetSent() {
       sill={<Sill act={{ label: isTrying ? 'Trying' : 'Try now', onPress: () => void tryNow() }} />}
     >
       <Section>
-        <Title>{headline(unsent.length)}</Title>
-        <p class="note gap2">{underline(waiting.length, sentBack.length)}</p>
+        <Title>{headline(count)}</Title>
+        <p class="note gap2">
+          {underline(waiting.length + photos.length - refusedPhotos, sentBack.length + refusedPhotos)}
+        </p>
         {said && <p class="note ink gap2">{said}</p>}
       </Section>
-      {unsent.length > 0 && (
+      {count > 0 && (
         <div class="gap5">
           <StaveList label="Only on this phone">
             {waiting.map((entry) => (
@@ -110,6 +117,9 @@ export default function NotYetSent() {
                   )}
                 </span>
               </ProudRow>
+            ))}
+            {photos.map((photo) => (
+              <PhotoRow key={photo.id} photo={photo} when={nearTime(photo.made_at_ms, now)} />
             ))}
           </StaveList>
         </div>
@@ -191,6 +201,28 @@ function underline(waiting: number, sentBack: number): string {
 function titleOf(entry: OutboxEntry): string {
   const names = { person: nameOf, place: (id: string) => placeBy(id)?.name ?? 'another place' };
   return entryTitle(entry, entry.barrel ? (barrelBy(entry.barrel)?.name ?? null) : null, names);
+}
+
+/** A photo that waits, or that the server would not have. */
+function PhotoRow({ photo, when }: { photo: QueuedPhoto; when: string }) {
+  const title = photoTitle(photo.barrel ? (barrelBy(photo.barrel)?.name ?? null) : null);
+  if (photo.refused === null) {
+    return (
+      <StaveRow title={title} heading="h2">
+        {when}. {photoWords(photo)}
+      </StaveRow>
+    );
+  }
+  return (
+    <ProudRow tone="red" title={title} heading="h2">
+      {photoWords(photo)}{' '}
+      <span class="sent-back__acts">
+        <button type="button" class="link" onClick={() => void discardPhoto(photo.id)}>
+          Drop it<span class="sr"> {title}</span>
+        </button>
+      </span>
+    </ProudRow>
+  );
 }
 
 /** Each wrong field with its allowed range. */
