@@ -198,6 +198,7 @@ SPECTACULAR_SETTINGS = {
             ("TroubleKind", "TROUBLE_KINDS"),
             ("TroubleOutcome", "TROUBLE_OUTCOMES"),
             ("OffNote", "OFF_NOTES"),
+            ("FlightOpening", "FLIGHT_OPENINGS"),
             ("Sign", "SIGNS"),
             ("InspectedPart", "INSPECTED"),
             ("JointPart", "JOINT_PARTS"),

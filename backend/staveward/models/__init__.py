@@ -8,6 +8,7 @@ from staveward.models.barrels import Barrel, BarrelMeasure, FormerTag, OwnerShar
 from staveward.models.bottles import Bottle, BottleChange, Bottling, BottlingShare
 from staveward.models.clubs import Change, Club, Place
 from staveward.models.fills import Decant, Fill, FillPart, FillShare
+from staveward.models.flights import BlindTasting, Flight, FlightGlass, FlightTaster
 from staveward.models.forecasts import Forecast, ForecastScore, Job
 from staveward.models.holds import Curing, Hold
 from staveward.models.people import Person, Role, User
@@ -32,6 +33,7 @@ __all__ = [
     "Act",
     "Barrel",
     "BarrelMeasure",
+    "BlindTasting",
     "Bottle",
     "BottleChange",
     "Bottling",
@@ -44,6 +46,9 @@ __all__ = [
     "Fill",
     "FillPart",
     "FillShare",
+    "Flight",
+    "FlightGlass",
+    "FlightTaster",
     "Forecast",
     "ForecastScore",
     "FormerTag",

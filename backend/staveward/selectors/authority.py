@@ -46,6 +46,9 @@ RULES: dict[str, Rule] = {
     "settle_trouble": Rule(_KEEPERS, owner=True),
     "register": Rule(_KEEPERS),
     "edit_barrel": Rule(_KEEPERS, owner=True),
+    # Standing at each fill decides who pours it blind and who may taste it so.
+    "flights": Rule(_PEOPLE),
+    "close_flight": Rule(_KEEPERS),
     "recipes": Rule(_PEOPLE),
     "recipes_all": Rule(_KEEPERS),
     # Standing opens one's own vessels; everybody of the club may ask which those are.

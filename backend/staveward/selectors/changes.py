@@ -20,6 +20,7 @@ from staveward.models import Act, Change, Club, Person, Place, Role
 from staveward.selectors.barrels import barrel_queryset, barrel_rows
 from staveward.selectors.bottles import bottle_queryset, bottle_rows
 from staveward.selectors.clubs import club_row, place_rows
+from staveward.selectors.flights import flight_queryset, flight_rows
 from staveward.selectors.log import log_queryset, log_rows
 from staveward.selectors.notices import notice_queryset, notice_rows
 from staveward.selectors.people import person_queryset, person_rows
@@ -44,6 +45,7 @@ COLLECTIONS = (
     "notices",
     "vessels",
     "bottles",
+    "flights",
 )
 _SEEN_BY_ROLE: dict[str, tuple[str, ...]] = {
     Role.ADMIN: COLLECTIONS,
@@ -161,6 +163,7 @@ def _rows(
         "photos": lambda keys: photo_rows(photo_queryset(club).filter(pk__in=keys), reader),
         "notices": lambda keys: notice_rows(notice_queryset(club, reader, now).filter(pk__in=keys)),
         "bottles": lambda keys: bottle_rows(bottle_queryset(club, reader).filter(pk__in=keys), club),
+        "flights": lambda keys: flight_rows(flight_queryset(club, reader).filter(pk__in=keys), club, reader),
         "vessels": lambda keys: vessel_rows(vessel_queryset(club, reader).filter(pk__in=keys)),
     }
     return {

@@ -57,7 +57,7 @@ def act_receive(command: ActCommand) -> tuple[Act, bool]:
             )
             if barrel_id is not None
         }
-        lock_barrels(command.club, barrel_ids)
+        lock_barrels(command.club, {*barrel_ids, *kind.barrels(command)})
         if kind.part == "apart" and command.barrel is None:
             # A register: its names stand once in a club, and nothing else keeps two of them apart.
             lock_club(command.club)

@@ -52,6 +52,7 @@ TYPED_HALVES = {
     "tendings": "tendings",
     "readings": "reading",
     "tastings": "tasting",
+    "blind-tastings": "blind_tasting",
     "troubles": "trouble",
     "bottlings": "bottling",
     "bottle-changes": "bottle_change",

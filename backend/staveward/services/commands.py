@@ -49,6 +49,10 @@ def _no_effect(command: ActCommand, act: Act) -> Iterable[FeedRow]:
     return ()
 
 
+def _no_barrels(command: ActCommand) -> Iterable[UUID]:
+    return ()
+
+
 def _author(command: ActCommand) -> Person | None:
     return None
 
@@ -60,6 +64,7 @@ class ActKind:
     ``part`` says how its acts lie in a barrel's life: an ``opening`` starts a stay, a ``closing`` ends one, an
     ``event`` happens within, and what is ``apart`` has its own row and no place in the life. ``judge`` refuses the
     impossible and returns flags for the odd; ``save_detail`` writes the typed half and returns further feed rows.
+    ``barrels`` names those beside the act's own whose logs it may add to; they are locked with it.
     """
 
     collection: str
@@ -68,3 +73,4 @@ class ActKind:
     judge: Callable[[ActCommand], list[str]] = field(default=_no_flags)
     save_detail: Callable[[ActCommand, Act], Iterable[FeedRow]] = field(default=_no_effect)
     subject: Callable[[ActCommand], Person | None] = field(default=_author)
+    barrels: Callable[[ActCommand], Iterable[UUID]] = field(default=_no_barrels)

@@ -16,6 +16,7 @@ SUBJECTS = (
     "tendings",
     "readings",
     "tastings",
+    "flights",
     "moves",
     "ownerships",
     "retirements",

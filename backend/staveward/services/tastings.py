@@ -61,4 +61,18 @@ def _save(command: ActCommand, act: Act) -> Iterable[FeedRow]:
     return ()
 
 
-KINDS = (ActKind("tastings", "event", _authorise, save_detail=_save, subject=_taster),)
+def _judge(command: ActCommand) -> list[str]:
+    """A blind score names its flight only where it corrects itself: the rest is written by the opening."""
+    named = (command.body.get("flight"), command.body.get("code"))
+    earlier = command.replaces.body if command.replaces is not None else {}
+    if named not in ((None, None), (earlier.get("flight"), earlier.get("code"))):
+        raise Impossible.field(
+            "flight",
+            named[0],
+            "only in a correction of what was scored blind",
+            "A blind score is sent for its flight and code, without its barrel.",
+        )
+    return []
+
+
+KINDS = (ActKind("tastings", "event", _authorise, judge=_judge, save_detail=_save, subject=_taster),)

@@ -9,6 +9,7 @@ from staveward.api import choices
 from staveward.api.serializers.barrels import BarrelOutput
 from staveward.api.serializers.bottles import BottleOutput
 from staveward.api.serializers.clubs import ClubOutput
+from staveward.api.serializers.flights import FlightOutput
 from staveward.api.serializers.log import LogEntryOutput
 from staveward.api.serializers.notices import NoticeOutput
 from staveward.api.serializers.people import PersonOutput
@@ -30,6 +31,7 @@ ROWS = PolymorphicProxySerializer(
         NoticeOutput,
         VesselOutput,
         BottleOutput,
+        FlightOutput,
     ],
     resource_type_field_name=None,
 )

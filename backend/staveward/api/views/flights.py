@@ -1,0 +1,126 @@
+"""Blind flights: begun, scored and closed by PUT, read by those who pour or taste in them."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from rest_framework.request import Request
+from rest_framework.response import Response
+
+from staveward.api.schema import NEW_ID, PAGE, READ, ROW_ID, SENT_AT, WRITE, documented, page_of
+from staveward.api.serializers.flights import (
+    BlindTastingInput,
+    FlightAnswerOutput,
+    FlightClosingInput,
+    FlightInput,
+    FlightOutput,
+)
+from staveward.api.views.acts import EntryView
+from staveward.api.views.base import ClubView
+from staveward.selectors.flights import flight_queryset, flight_rows
+from staveward.services.errors import Missing
+
+
+class FlightListView(ClubView):
+    """The flights a reader may know of, newest first."""
+
+    deed = "flights"
+
+    @documented(
+        "flightList",
+        {200: page_of("FlightPage", FlightOutput)},
+        problems=READ,
+        parameters=PAGE,
+        tag="flights",
+        summary="List the blind flights one pours or tastes in",
+    )
+    def get(self, request: Request, club: str) -> Response:
+        flights, pager = self.page(flight_queryset(self.club, self.person), "-poured_at", "-id")
+        return pager.get_paginated_response(flight_rows(flights, self.club, self.person))
+
+
+class FlightEntryView(EntryView):
+    """A view whose answers carry a flight as the reader may see it."""
+
+    deed = "flights"
+
+    def row(self, id: str) -> dict[str, Any]:
+        found = flight_queryset(self.club, self.person).filter(pk=self.row_id(id)).first()
+        if found is None:
+            raise Missing("There is no such flight, or it is poured for others.")
+        return flight_rows([found], self.club, self.person)[0]
+
+    def answered(self, id: str) -> Response:
+        act, is_new = self.receive(id)
+        answer = {
+            "id": str(act.pk),
+            "collection": act.collection,
+            "placement": act.placement,
+            "flags": act.flags,
+            "flight": self.row(str(act.body["flight"])),
+        }
+        return Response(answer, status=201 if is_new else 200)
+
+
+class FlightView(FlightEntryView):
+    """One flight; its key is that of the entry that began it."""
+
+    collection = "flights"
+    input_class = FlightInput
+
+    @documented(
+        "flightGet", {200: FlightOutput}, parameters=(ROW_ID,), tag="flights", summary="Read a blind flight"
+    )
+    def get(self, request: Request, club: str, id: str) -> Response:
+        return Response(self.row(id))
+
+    @documented(
+        "flightPut",
+        {200: FlightOutput, 201: FlightOutput},
+        request=FlightInput,
+        problems=WRITE,
+        parameters=(NEW_ID, SENT_AT),
+        tag="flights",
+        summary="Begin a blind flight; the answer has its codes",
+    )
+    def put(self, request: Request, club: str, id: str) -> Response:
+        act, is_new = self.receive(id)
+        return Response(self.row(str(act.pk)), status=201 if is_new else 200)
+
+
+class BlindTastingView(FlightEntryView):
+    """What a taster says of a code."""
+
+    collection = "blind-tastings"
+    input_class = BlindTastingInput
+
+    @documented(
+        "blindTastingPut",
+        {200: FlightAnswerOutput, 201: FlightAnswerOutput},
+        request=BlindTastingInput,
+        problems=WRITE,
+        parameters=(NEW_ID, SENT_AT),
+        tag="flights",
+        summary="Score a code of a blind flight",
+    )
+    def put(self, request: Request, club: str, id: str) -> Response:
+        return self.answered(id)
+
+
+class FlightClosingView(FlightEntryView):
+    """The pourer's word that the names may be known."""
+
+    collection = "flight-closings"
+    input_class = FlightClosingInput
+
+    @documented(
+        "flightClosingPut",
+        {200: FlightAnswerOutput, 201: FlightAnswerOutput},
+        request=FlightClosingInput,
+        problems=WRITE,
+        parameters=(NEW_ID, SENT_AT),
+        tag="flights",
+        summary="Open a blind flight before all have scored",
+    )
+    def put(self, request: Request, club: str, id: str) -> Response:
+        return self.answered(id)
