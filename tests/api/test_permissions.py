@@ -16,7 +16,7 @@ from django.db import transaction
 from django.urls import URLPattern
 
 from staveward.api.urls import urlpatterns
-from staveward.models import Act, Bottle, Club, Fill
+from staveward.models import Act, Bottle, Club, Fill, FlightGlass
 from tests.api.cast import ROLES, Caller, Cast, photo_file, problem, uuid7
 from tests.factories import BarrelFactory
 
@@ -105,6 +105,7 @@ def fact(scene: Scene, part: str) -> str:
         "{verdict}": lambda: scene.verdict,
         "{trouble}": lambda: scene.trouble,
         "{recipe}": lambda: scene.recipe,
+        "{flight}": lambda: scene.flight,
     }
     return known[part]() if part in known else part
 
@@ -196,6 +197,22 @@ def opened(scene: Scene, who: str) -> dict[str, Any]:
     return scene.entry(bottle=str(scene.bottle.pk), change="opened")
 
 
+def flight(scene: Scene, who: str) -> dict[str, Any]:
+    """Two fills for a sharer; never for whoever pours."""
+    taster = scene.id("other_sharer" if who == "sharer" else "sharer")
+    return scene.entry(fills=[scene.open_fill, scene.entries["fills"]], tasters=[taster], sample_ml=10)
+
+
+def both_sharers(scene: Scene) -> dict[str, Any]:
+    return {**flight(scene, "keeper"), "tasters": [scene.id(name) for name in SHARERS]}
+
+
+def blind(scene: Scene, who: str) -> dict[str, Any]:
+    code = FlightGlass.objects.filter(flight=scene.flight).order_by("position")[0].code
+    today = datetime.now(UTC).date().isoformat()
+    return scene.entry(flight=scene.flight, code=code, liking=6.5, tasted_on=today)
+
+
 READS = [
     reads("club", SEERS),
     reads("places", SEERS, "places"),
@@ -228,6 +245,8 @@ READS = [
     reads("bottles", PEOPLE, "bottles"),
     reads("bottle", PEOPLE, "bottles", "{bottle}"),
     reads("bottle-tag", PEOPLE, "bottle-tags", "{bottle-tag}"),
+    reads("flights", PEOPLE, "flights"),
+    reads("flight", (*SHARERS, *KEEPERS), "flights", "{flight}"),
     reads("report", KEEPERS, "report"),
     reads("report-csv", KEEPERS, "report.csv"),
 ]
@@ -296,6 +315,11 @@ ACTS = [
     act("tastings", ("sharer", *KEEPERS, "tablet"), taste_of_sharer, note="of somebody else"),
     act("tastings", (*SHARERS, *KEEPERS), taste, note="if members may not", members_may_taste_all=False),
     act("tastings", (*SHARERS, *KEEPERS), taste, note="of a private fill", private=True),
+    act("flights", PEOPLE, flight),
+    act("flights", (*SHARERS, *KEEPERS), flight, note="of a private fill", private=True),
+    act("flights", (*SHARERS, *KEEPERS), flight, note="if members may not", members_may_taste_all=False),
+    act("blind-tastings", SHARERS, blind),
+    act("flight-closings", KEEPERS, lambda scene, who: scene.entry(flight=scene.flight)),
     act("troubles", SEERS, at(kind="leak")),
     act("trouble-settlements", OWNERS, at(trouble="{trouble}", outcome="mended")),
     act("voids", KEEPERS, lambda scene, who: scene.entry(act=scene.taken, reason="wrong barrel")),
@@ -392,7 +416,13 @@ TABLE = [*READS, *ACTS, *EDITS, *ENTRY_READS, *PHOTOS]
 # Addresses outside any club: open to all, or to whoever is signed in.
 OUTSIDE = {("health", "GET"), ("schema", "GET"), ("me", "GET")}
 # The register's own PUT stands under its collection in the table.
-REGISTERS = {"barrel": "barrels", "place": "places", "person": "people", "recipe": "recipes"}
+REGISTERS = {
+    "barrel": "barrels",
+    "place": "places",
+    "person": "people",
+    "recipe": "recipes",
+    "flight": "flights",
+}
 REGISTERS_OF_INTENTS = {"reservation": "reservations", "reservation-decision": "reservation-decisions"}
 
 
@@ -450,6 +480,7 @@ def scene(django_db_setup: None, django_db_blocker: Any) -> Iterator[Scene]:
         )
         assert sent.status_code == 201, sent.content
         _everything(made)
+        made.flight = made.done("flights", both_sharers(made))
         yield made
         transaction.set_rollback(True)
 

@@ -140,6 +140,26 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/clubs/{club}/blind-tastings/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        /**
+         * Score a code of a blind flight
+         * @description What a taster says of a code.
+         */
+        put: operations["blindTastingPut"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/v1/clubs/{club}/bottle-changes/{id}": {
         parameters: {
             query?: never;
@@ -405,6 +425,70 @@ export interface paths {
          * @description An act by PUT, and as an entry of the log by GET.
          */
         put: operations["fillPut"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/clubs/{club}/flight-closings/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        /**
+         * Open a blind flight before all have scored
+         * @description The pourer's word that the names may be known.
+         */
+        put: operations["flightClosingPut"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/clubs/{club}/flights": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * List the blind flights one pours or tastes in
+         * @description The flights a reader may know of, newest first.
+         */
+        get: operations["flightList"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/clubs/{club}/flights/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Read a blind flight
+         * @description One flight; its key is that of the entry that began it.
+         */
+        get: operations["flightGet"];
+        /**
+         * Begin a blind flight; the answer has its codes
+         * @description One flight; its key is that of the entry that began it.
+         */
+        put: operations["flightPut"];
         post?: never;
         delete?: never;
         options?: never;
@@ -1589,6 +1673,65 @@ export interface components {
             /** @description Allowed: more than 0, up to 400 L. */
             volume_l: number | string;
         };
+        /** @description What the reader gave a glass. */
+        BlindScoreOutput: {
+            code: string;
+            /** Format: uuid */
+            act: string;
+            /** Format: double */
+            liking: number;
+            oak: number | null;
+        };
+        /** @description What somebody says of one sample, whether they know what it is or not. */
+        BlindTastingInput: {
+            /** @default 1 */
+            schema: number;
+            /**
+             * Format: date-time
+             * @description When it happened.
+             */
+            happened_at: string;
+            /**
+             * Format: date-time
+             * @description When it was entered on the device.
+             */
+            entered_at: string;
+            /**
+             * @description True when somebody typed the time, so that it is not corrected.
+             * @default false
+             */
+            time_typed: boolean;
+            note?: string | null;
+            /**
+             * Format: uuid
+             * @description The entry that this one corrects.
+             */
+            replaces?: string | null;
+            /**
+             * Format: date
+             * @description In the club's calendar.
+             */
+            tasted_on: string;
+            /**
+             * Format: double
+             * @description Allowed: 0 to 10.
+             */
+            liking: number;
+            /** @description -1 too little, 0 right, 1 too much. */
+            oak?: number | null;
+            off_notes?: components["schemas"]["OffNote"][];
+            /** @description Allowed: 0 to 500 mL. */
+            sample_ml?: number | string | null;
+            /** @description The full profile behind the score. */
+            profile?: components["schemas"]["ProfileInput"] | null;
+            /** @description Where the sample was let down with water; else it was served as it is. */
+            strength_served_abv_pct?: number | string | null;
+            /** @description True when the sample was spat out. */
+            is_spat?: boolean;
+            /** Format: uuid */
+            flight: string;
+            code: string;
+        };
         /** @description An act: it may replace an earlier act of the same collection. */
         BottleChangeInput: {
             /** @default 1 */
@@ -1803,10 +1946,11 @@ export interface components {
          *     * `notices` - notices
          *     * `vessels` - vessels
          *     * `bottles` - bottles
+         *     * `flights` - flights
          * @enum {string}
          */
-        ChangedCollection: "club" | "places" | "people" | "barrels" | "log" | "reservations" | "recipes" | "photos" | "notices" | "vessels" | "bottles";
-        ChangedRow: components["schemas"]["ClubOutput"] | components["schemas"]["PlaceOutput"] | components["schemas"]["PersonOutput"] | components["schemas"]["BarrelOutput"] | components["schemas"]["LogEntryOutput"] | components["schemas"]["ReservationOutput"] | components["schemas"]["RecipeOutput"] | components["schemas"]["NoticeOutput"] | components["schemas"]["VesselOutput"] | components["schemas"]["BottleOutput"];
+        ChangedCollection: "club" | "places" | "people" | "barrels" | "log" | "reservations" | "recipes" | "photos" | "notices" | "vessels" | "bottles" | "flights";
+        ChangedRow: components["schemas"]["ClubOutput"] | components["schemas"]["PlaceOutput"] | components["schemas"]["PersonOutput"] | components["schemas"]["BarrelOutput"] | components["schemas"]["LogEntryOutput"] | components["schemas"]["ReservationOutput"] | components["schemas"]["RecipeOutput"] | components["schemas"]["NoticeOutput"] | components["schemas"]["VesselOutput"] | components["schemas"]["BottleOutput"] | components["schemas"]["FlightOutput"];
         ChangesOutput: {
             /** @description Send it as after to go on from here. */
             cursor: string;
@@ -2304,6 +2448,134 @@ export interface components {
             /** @description Allowed: 0 to 400 L. */
             kept_back_l?: number | string | null;
             parts: components["schemas"]["RecipePartInput"][];
+        };
+        /** @description The answer to an entry of a flight: where it stands, and the flight as it is now. */
+        FlightAnswerOutput: {
+            /** Format: uuid */
+            id: string;
+            collection: string;
+            placement: components["schemas"]["Placement"];
+            flags: string[];
+            flight: components["schemas"]["FlightOutput"];
+        };
+        /** @description What every body says of itself: its schema, and when it happened and was entered. */
+        FlightClosingInput: {
+            /** @default 1 */
+            schema: number;
+            /**
+             * Format: date-time
+             * @description When it happened.
+             */
+            happened_at: string;
+            /**
+             * Format: date-time
+             * @description When it was entered on the device.
+             */
+            entered_at: string;
+            /**
+             * @description True when somebody typed the time, so that it is not corrected.
+             * @default false
+             */
+            time_typed: boolean;
+            note?: string | null;
+            /** Format: uuid */
+            flight: string;
+        };
+        /** @description What stands behind a code. */
+        FlightGlassOutput: {
+            code: string;
+            /** Format: uuid */
+            barrel: string;
+            /** Format: uuid */
+            fill: string;
+        };
+        /** @description What every body says of itself: its schema, and when it happened and was entered. */
+        FlightInput: {
+            /** @default 1 */
+            schema: number;
+            /**
+             * Format: date-time
+             * @description When it happened.
+             */
+            happened_at: string;
+            /**
+             * Format: date-time
+             * @description When it was entered on the device.
+             */
+            entered_at: string;
+            /**
+             * @description True when somebody typed the time, so that it is not corrected.
+             * @default false
+             */
+            time_typed: boolean;
+            note?: string | null;
+            fills: string[];
+            /** @description Not whoever pours. */
+            tasters: string[];
+            /** @description Allowed: more than 0, up to 50 mL. */
+            sample_ml: number | string;
+            /** @description True where no fill shall stand there twice; else one does, from four on. */
+            is_without_duplicate?: boolean;
+        };
+        /**
+         * @description * `finished` - finished
+         *     * `closed` - closed
+         * @enum {string}
+         */
+        FlightOpening: "finished" | "closed";
+        FlightOutput: {
+            /** Format: uuid */
+            id: string;
+            /** Format: uuid */
+            pourer: string;
+            /** Format: date-time */
+            poured_at: string;
+            /** Format: double */
+            sample_ml: number;
+            /**
+             * Format: double
+             * @description Pure alcohol in one taster's glasses, as filled.
+             */
+            ethanol_ml: number;
+            note: string;
+            /** Format: date-time */
+            opened_at: string | null;
+            opened_by: components["schemas"]["FlightOpening"] | components["schemas"]["NullEnum"];
+            glasses: number;
+            tasters: components["schemas"]["FlightTasterOutput"][];
+            mine: components["schemas"]["BlindScoreOutput"][];
+            /** @description Null until the opening, but for whoever poured. */
+            key: components["schemas"]["FlightGlassOutput"][] | null;
+            /** @description Null until the opening. */
+            scores: components["schemas"]["FlightScoreOutput"][] | null;
+            /** @description One's own; for the keeper every taster's. */
+            noise: components["schemas"]["TasterNoiseOutput"][];
+        };
+        FlightPage: {
+            /** @description Address of the next page. */
+            next: string | null;
+            /** @description Address of the page before. */
+            previous: string | null;
+            results: components["schemas"]["FlightOutput"][];
+        };
+        /** @description What somebody gave a fill; the mean where it stood there twice. */
+        FlightScoreOutput: {
+            /** Format: uuid */
+            person: string;
+            /** Format: uuid */
+            barrel: string;
+            /** Format: uuid */
+            fill: string;
+            /** Format: double */
+            liking: number;
+        };
+        FlightTasterOutput: {
+            /** Format: uuid */
+            person: string;
+            /** @description How many glasses this taster has scored. */
+            scored: number;
+            /** @description In this taster's own order; null for everybody but them and whoever poured. */
+            codes: string[] | null;
         };
         FormerTagOutput: {
             code: string;
@@ -3667,6 +3939,17 @@ export interface components {
              */
             reissued_at: string | null;
         };
+        /** @description How far a taster's own scores of one liquid lie apart, from hidden duplicates of all flights. */
+        TasterNoiseOutput: {
+            /** Format: uuid */
+            person: string;
+            pairs: number;
+            /**
+             * Format: double
+             * @description Null under five pairs.
+             */
+            sd: number | null;
+        };
         /** @description An act at one barrel. */
         TastingInput: {
             /** @default 1 */
@@ -3694,13 +3977,6 @@ export interface components {
             replaces?: string | null;
             /** Format: uuid */
             barrel: string;
-            /** Format: uuid */
-            fill: string;
-            /**
-             * Format: uuid
-             * @description The author, unless a tablet writes for a member.
-             */
-            taster?: string | null;
             /**
              * Format: date
              * @description In the club's calendar.
@@ -3716,14 +3992,28 @@ export interface components {
             off_notes?: components["schemas"]["OffNote"][];
             /** @description Allowed: 0 to 500 mL. */
             sample_ml?: number | string | null;
-            /** @default 1 */
-            replicate: number;
             /** @description The full profile behind the score. */
             profile?: components["schemas"]["ProfileInput"] | null;
             /** @description Where the sample was let down with water; else it was served as it is. */
             strength_served_abv_pct?: number | string | null;
             /** @description True when the sample was spat out. */
             is_spat?: boolean;
+            /** Format: uuid */
+            fill: string;
+            /**
+             * Format: uuid
+             * @description The author, unless a tablet writes for a member.
+             */
+            taster?: string | null;
+            /** @default 1 */
+            replicate: number;
+            /**
+             * Format: uuid
+             * @description In a correction of what was scored blind.
+             */
+            flight?: string | null;
+            /** @description In a correction of what was scored blind. */
+            code?: string | null;
             /** @description The how manieth spirit of the taster's evening it was; the fifth and later are judged less sharply. */
             position?: number | null;
         };
@@ -4881,6 +5171,116 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["ActOutput"];
+                };
+            };
+            /** @description The request cannot be read: broken JSON, an unknown name, a value of the wrong type. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Nobody is signed in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Forbidden to this person, or (code csrf_failed) the page's token is missing or stale. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description There is nothing here that this person may know of. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description A rule or another entry stands against it. */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description The body is larger than the server reads. */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description The body is not of a kind that this address reads. */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Well-formed, and no such value can exist. */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+        };
+    };
+    blindTastingPut: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The device's clock when it sent the request, so that a wrong clock is noticed. */
+                "Sent-At"?: string;
+            };
+            path: {
+                club: string;
+                /** @description A UUID of version 7 made on the device. The same id, address and body again give the same row. */
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["BlindTastingInput"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FlightAnswerOutput"];
+                };
+            };
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FlightAnswerOutput"];
                 };
             };
             /** @description The request cannot be read: broken JSON, an unknown name, a value of the wrong type. */
@@ -6482,6 +6882,346 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["ActOutput"];
+                };
+            };
+            /** @description The request cannot be read: broken JSON, an unknown name, a value of the wrong type. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Nobody is signed in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Forbidden to this person, or (code csrf_failed) the page's token is missing or stale. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description There is nothing here that this person may know of. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description A rule or another entry stands against it. */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description The body is larger than the server reads. */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description The body is not of a kind that this address reads. */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Well-formed, and no such value can exist. */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+        };
+    };
+    flightClosingPut: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The device's clock when it sent the request, so that a wrong clock is noticed. */
+                "Sent-At"?: string;
+            };
+            path: {
+                club: string;
+                /** @description A UUID of version 7 made on the device. The same id, address and body again give the same row. */
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["FlightClosingInput"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FlightAnswerOutput"];
+                };
+            };
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FlightAnswerOutput"];
+                };
+            };
+            /** @description The request cannot be read: broken JSON, an unknown name, a value of the wrong type. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Nobody is signed in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Forbidden to this person, or (code csrf_failed) the page's token is missing or stale. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description There is nothing here that this person may know of. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description A rule or another entry stands against it. */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description The body is larger than the server reads. */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description The body is not of a kind that this address reads. */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Well-formed, and no such value can exist. */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+        };
+    };
+    flightList: {
+        parameters: {
+            query?: {
+                /** @description Where the page starts; taken from next or previous. */
+                cursor?: string;
+                /** @description Rows on a page, 100 if not said. */
+                limit?: number;
+            };
+            header?: never;
+            path: {
+                club: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FlightPage"];
+                };
+            };
+            /** @description The request cannot be read: broken JSON, an unknown name, a value of the wrong type. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Nobody is signed in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Forbidden to this person, or (code csrf_failed) the page's token is missing or stale. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description There is nothing here that this person may know of. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+        };
+    };
+    flightGet: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                club: string;
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FlightOutput"];
+                };
+            };
+            /** @description The request cannot be read: broken JSON, an unknown name, a value of the wrong type. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Nobody is signed in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Forbidden to this person, or (code csrf_failed) the page's token is missing or stale. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description There is nothing here that this person may know of. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+        };
+    };
+    flightPut: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The device's clock when it sent the request, so that a wrong clock is noticed. */
+                "Sent-At"?: string;
+            };
+            path: {
+                club: string;
+                /** @description A UUID of version 7 made on the device. The same id, address and body again give the same row. */
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["FlightInput"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FlightOutput"];
+                };
+            };
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FlightOutput"];
                 };
             };
             /** @description The request cannot be read: broken JSON, an unknown name, a value of the wrong type. */

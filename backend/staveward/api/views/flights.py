@@ -17,8 +17,9 @@ from staveward.api.serializers.flights import (
 )
 from staveward.api.views.acts import EntryView
 from staveward.api.views.base import ClubView
+from staveward.models import Flight
 from staveward.selectors.flights import flight_queryset, flight_rows
-from staveward.services.errors import Missing
+from staveward.services.errors import Forbidden, Missing
 
 
 class FlightListView(ClubView):
@@ -45,9 +46,12 @@ class FlightEntryView(EntryView):
     deed = "flights"
 
     def row(self, id: str) -> dict[str, Any]:
-        found = flight_queryset(self.club, self.person).filter(pk=self.row_id(id)).first()
+        row_id = self.row_id(id)
+        found = flight_queryset(self.club, self.person).filter(pk=row_id).first()
         if found is None:
-            raise Missing("There is no such flight, or it is poured for others.")
+            if Flight.objects.for_club(self.club).filter(pk=row_id).exists():
+                raise Forbidden("That flight is poured for others.")
+            raise Missing("There is no such flight.")
         return flight_rows([found], self.club, self.person)[0]
 
     def answered(self, id: str) -> Response:

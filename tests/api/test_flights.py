@@ -1,0 +1,122 @@
+"""Blind flights over HTTP: the way from the codes to the names, lists in pages, bad input told field by field."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+from typing import Any
+
+import pytest
+
+from tests.api.cast import Cast, problem, uuid7
+from tests.factories import BarrelFactory
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def cast() -> Cast:
+    return Cast()
+
+
+def flight_body(cast: Cast, **changes: Any) -> dict[str, Any]:
+    fills = [cast.fill()]
+    for name in ("Ebb", "Flood", "Slack"):
+        barrel = BarrelFactory(club=cast.club, place=cast.place, name=name)
+        fills.append(cast.done("fills", cast.fill_body(barrel=str(barrel.pk))))
+    tasters = [cast.id("sharer"), cast.id("other_sharer")]
+    return cast.entry(**{"fills": fills, "tasters": tasters, "sample_ml": 10, **changes})
+
+
+def score(cast: Cast, flight: str, code: str, **changes: Any) -> dict[str, Any]:
+    today = datetime.now(UTC).date().isoformat()
+    return cast.entry(flight=flight, code=code, liking=6.5, tasted_on=today, **changes)
+
+
+def codes(row: dict[str, Any], person: str) -> list[str]:
+    found: list[str] = next(line["codes"] for line in row["tasters"] if line["person"] == person)
+    return found
+
+
+def test_the_way_from_codes_to_names(cast: Cast) -> None:
+    address, body = cast.url("flights", uuid7()), flight_body(cast)
+    begun = cast["keeper"].put(address, body)
+    assert begun.status_code == 201, begun.content
+    flight = begun.json()
+    assert len(flight["key"]) == 5
+    again = cast["keeper"].put(address, body)
+    assert (again.status_code, again.json()["key"]) == (200, flight["key"])
+
+    for name in ("sharer", "other_sharer"):
+        row = cast[name].get(address).json()
+        assert row["key"] is None
+        for code in codes(row, cast.id(name)):
+            sent = cast[name].put(cast.url("blind-tastings", uuid7()), score(cast, flight["id"], code, oak=1))
+            assert sent.status_code == 201, sent.content
+            answer = sent.json()
+            assert answer["collection"] == "blind-tastings"
+    assert answer["flight"]["opened_by"] == "finished"
+    assert len(answer["flight"]["scores"]) == 8
+    log = cast["member"].get(cast.url("barrels", cast.barrel.pk, "log")).json()["results"]
+    blind = [line for line in log if line["collection"] == "tastings"]
+    assert {line["body"]["flight"] for line in blind} == {flight["id"]}
+
+
+def test_a_score_of_a_code_is_no_entry_of_any_log(cast: Cast) -> None:
+    flight = cast["keeper"].put(cast.url("flights", uuid7()), flight_body(cast)).json()
+    code = flight["key"][0]["code"]
+    act_id = cast.done("blind-tastings", score(cast, flight["id"], code), by="sharer")
+
+    feed = cast["other_sharer"].get(cast.url("changes")).json()["rows"]
+    lines = [line for line in feed if line["id"] in (act_id, flight["id"]) and line["collection"] == "log"]
+    assert all(line["row"] is None for line in lines)
+    # There is nothing to read it by: what one gave stands in one's own row of the flight.
+    assert cast["sharer"].get(cast.url("blind-tastings", act_id)).status_code == 405
+    assert cast["sharer"].get(cast.url("flights", flight["id"])).json()["mine"][0]["act"] == act_id
+
+
+def test_flights_come_in_pages(cast: Cast) -> None:
+    body = flight_body(cast)
+    made = [cast.done("flights", {**body, **cast.entry(day)}) for day in (3, 2, 1)]
+
+    page = cast["sharer"].get(cast.url("flights") + "?limit=2").json()
+    assert [row["id"] for row in page["results"]] == [made[2], made[1]]
+    assert cast["member"].get(cast.url("flights")).json()["results"] == []
+
+
+@pytest.mark.parametrize(
+    ("field", "value"),
+    [
+        ("fills", []),
+        ("fills", "all"),
+        ("fills", ["x"]),
+        ("tasters", []),
+        ("tasters", None),
+        ("sample_ml", 0),
+        ("sample_ml", 51),
+        ("sample_ml", "a sip"),
+        ("is_without_duplicate", "no"),
+        ("codes", ["123"]),
+    ],
+)
+def test_what_cannot_be_a_flight_is_told_by_its_field(cast: Cast, field: str, value: Any) -> None:
+    answer = cast["keeper"].put(cast.url("flights", uuid7()), flight_body(cast, **{field: value}))
+    assert answer.status_code in (400, 422)
+    assert problem(answer)["fields"][0]["field"].split(".")[0].split("[")[0] == field
+
+
+@pytest.mark.parametrize(
+    ("field", "value"),
+    [("code", "1234"), ("code", 123), ("code", "099"), ("flight", "x"), ("liking", 10.5), ("barrel", "x")],
+)
+def test_what_cannot_be_a_blind_score_is_told_by_its_field(cast: Cast, field: str, value: Any) -> None:
+    flight = cast["keeper"].put(cast.url("flights", uuid7()), flight_body(cast)).json()
+    body = {**score(cast, flight["id"], flight["key"][0]["code"]), field: value}
+    answer = cast["sharer"].put(cast.url("blind-tastings", uuid7()), body)
+    assert answer.status_code in (400, 422)
+    assert problem(answer)["fields"][0]["field"] == field
+
+
+def test_a_flight_of_others_and_one_that_is_none(cast: Cast) -> None:
+    flight = cast.done("flights", flight_body(cast))
+    assert cast["member"].get(cast.url("flights", flight)).status_code == 403
+    assert cast["member"].get(cast.url("flights", uuid7())).status_code == 404
