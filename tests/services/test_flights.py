@@ -124,6 +124,17 @@ def test_the_alcohol_of_a_flight_is_that_of_its_glasses(scene: Flights) -> None:
     assert scene.row(scene.poured(), "sharer")["ethanol_ml"] == pytest.approx(27.5)
 
 
+def test_a_flight_warns_of_what_any_of_its_barrels_ever_held(scene: Flights) -> None:
+    nuts = [{"name": "nut", "volume_l": 4.7, "abv_pct": 55.0, "allergens": ["nuts"]}]
+    barrel = scene.barrel("Springs")
+    scene.fill(barrel, parts=nuts)
+    scene.send("decants", barrel, day=10, measured_volume_l=4.0)
+    scene.poured(2)
+    scene.fills.append(scene.fill(barrel, day=20))
+
+    assert scene.row(scene.pour(), "sharer")["allergens"] == ["nuts"]
+
+
 # --- what is not told ----------------------------------------------------------------------------------------
 
 

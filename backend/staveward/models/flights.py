@@ -16,6 +16,8 @@ class Flight(ClubRow):
     sample_ml = models.FloatField()
     # Pure alcohol in one taster's glasses, at the strengths of the fills when they were poured into the wood.
     ethanol_ml = models.FloatField(default=0.0)
+    # What the glasses may hold that somebody must not drink: of the fills, and of all the wood held before.
+    allergens = models.JSONField(default=list, blank=True)
     note = models.TextField(blank=True, default="")
     # When the service let the names be known, and why: "finished" by the last score, "closed" by the pourer.
     opened_at = models.DateTimeField(null=True, blank=True)

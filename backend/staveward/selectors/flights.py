@@ -63,6 +63,7 @@ def _row(flight: Flight, reader: Person, noise: dict[UUID, tuple[int, float | No
         "poured_at": instant_text(flight.poured_at),
         "sample_ml": flight.sample_ml,
         "ethanol_ml": flight.ethanol_ml,
+        "allergens": list(flight.allergens),
         "note": flight.note,
         "opened_at": instant_text(flight.opened_at),
         "opened_by": flight.opened_by or None,

@@ -15,6 +15,7 @@ from uuid import UUID
 
 from staveward.models import (
     Act,
+    Barrel,
     BlindTasting,
     Club,
     Fill,
@@ -160,6 +161,7 @@ def _save_flight(command: ActCommand, act: Act) -> Iterable[FeedRow]:
         poured_at=act.ordered_at,
         sample_ml=sample_ml,
         ethanol_ml=round(sum(sample_ml * fills[glass.fill_id].abv_pct / 100 for glass in glasses), 2),
+        allergens=_allergens(command.club, {fill.barrel_id for fill in fills.values()}),
         note=command.data.get("note") or "",
     )
     FlightGlass.objects.bulk_create(
@@ -178,6 +180,15 @@ def _save_flight(command: ActCommand, act: Act) -> Iterable[FeedRow]:
         for number, taster in enumerate(_tasters(command))
     )
     return [("flights", flight.pk)]
+
+
+def _allergens(club: Club, barrel_ids: set[UUID]) -> list[str]:
+    """Returns what these barrels ever held that somebody may not stand: wood gives it on."""
+    held = Fill.objects.filter(act__club=club, act__barrel__in=barrel_ids, act__is_head=True)
+    found = {word for words in held.values_list("allergens", flat=True) for word in words}
+    adopted = Barrel.objects.for_club(club).filter(pk__in=barrel_ids)
+    found |= {word for words in adopted.values_list("adopted_allergens", flat=True) for word in words}
+    return sorted(found)
 
 
 def _flight(club: Club, flight_id: UUID) -> Flight:

@@ -2537,6 +2537,8 @@ export interface components {
              * @description Pure alcohol in one taster's glasses, as filled.
              */
             ethanol_ml: number;
+            /** @description Of all glasses together. */
+            allergens: components["schemas"]["Allergen"][];
             note: string;
             /** Format: date-time */
             opened_at: string | null;

@@ -83,6 +83,9 @@ class FlightOutput(serializers.Serializer):
     poured_at = serializers.DateTimeField()
     sample_ml = serializers.FloatField()
     ethanol_ml = serializers.FloatField(help_text="Pure alcohol in one taster's glasses, as filled.")
+    allergens = serializers.ListField(
+        child=serializers.ChoiceField(choices=choices.ALLERGENS), help_text="Of all glasses together."
+    )
     note = serializers.CharField(allow_blank=True)
     opened_at = serializers.DateTimeField(allow_null=True)
     opened_by = serializers.ChoiceField(choices=choices.FLIGHT_OPENINGS, allow_null=True)
