@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime
 from typing import Any
 
 import pytest
 
 from tests.api.cast import Cast, problem, uuid7
+from tests.api.pouring import blind_body, flight_body
 from tests.factories import BarrelFactory
 
 pytestmark = pytest.mark.django_db
@@ -18,18 +18,12 @@ def cast() -> Cast:
     return Cast()
 
 
-def flight_body(cast: Cast, **changes: Any) -> dict[str, Any]:
+def flight_of_four(cast: Cast, **changes: Any) -> dict[str, Any]:
     fills = [cast.fill()]
     for name in ("Ebb", "Flood", "Slack"):
         barrel = BarrelFactory(club=cast.club, place=cast.place, name=name)
         fills.append(cast.done("fills", cast.fill_body(barrel=str(barrel.pk))))
-    tasters = [cast.id("sharer"), cast.id("other_sharer")]
-    return cast.entry(**{"fills": fills, "tasters": tasters, "sample_ml": 10, **changes})
-
-
-def score(cast: Cast, flight: str, code: str, **changes: Any) -> dict[str, Any]:
-    today = datetime.now(UTC).date().isoformat()
-    return cast.entry(flight=flight, code=code, liking=6.5, tasted_on=today, **changes)
+    return {**flight_body(cast, fills, "sharer", "other_sharer"), **changes}
 
 
 def codes(row: dict[str, Any], person: str) -> list[str]:
@@ -38,7 +32,7 @@ def codes(row: dict[str, Any], person: str) -> list[str]:
 
 
 def test_the_way_from_codes_to_names(cast: Cast) -> None:
-    address, body = cast.url("flights", uuid7()), flight_body(cast)
+    address, body = cast.url("flights", uuid7()), flight_of_four(cast)
     begun = cast["keeper"].put(address, body)
     assert begun.status_code == 201, begun.content
     flight = begun.json()
@@ -50,7 +44,9 @@ def test_the_way_from_codes_to_names(cast: Cast) -> None:
         row = cast[name].get(address).json()
         assert row["key"] is None
         for code in codes(row, cast.id(name)):
-            sent = cast[name].put(cast.url("blind-tastings", uuid7()), score(cast, flight["id"], code, oak=1))
+            sent = cast[name].put(
+                cast.url("blind-tastings", uuid7()), blind_body(cast, flight["id"], code, oak=1)
+            )
             assert sent.status_code == 201, sent.content
             answer = sent.json()
             assert answer["collection"] == "blind-tastings"
@@ -62,9 +58,9 @@ def test_the_way_from_codes_to_names(cast: Cast) -> None:
 
 
 def test_a_score_of_a_code_is_no_entry_of_any_log(cast: Cast) -> None:
-    flight = cast["keeper"].put(cast.url("flights", uuid7()), flight_body(cast)).json()
+    flight = cast["keeper"].put(cast.url("flights", uuid7()), flight_of_four(cast)).json()
     code = flight["key"][0]["code"]
-    act_id = cast.done("blind-tastings", score(cast, flight["id"], code), by="sharer")
+    act_id = cast.done("blind-tastings", blind_body(cast, flight["id"], code), by="sharer")
 
     feed = cast["other_sharer"].get(cast.url("changes")).json()["rows"]
     lines = [line for line in feed if line["id"] in (act_id, flight["id"]) and line["collection"] == "log"]
@@ -75,7 +71,7 @@ def test_a_score_of_a_code_is_no_entry_of_any_log(cast: Cast) -> None:
 
 
 def test_flights_come_in_pages(cast: Cast) -> None:
-    body = flight_body(cast)
+    body = flight_of_four(cast)
     made = [cast.done("flights", {**body, **cast.entry(day)}) for day in (3, 2, 1)]
 
     page = cast["sharer"].get(cast.url("flights") + "?limit=2").json()
@@ -99,7 +95,7 @@ def test_flights_come_in_pages(cast: Cast) -> None:
     ],
 )
 def test_what_cannot_be_a_flight_is_told_by_its_field(cast: Cast, field: str, value: Any) -> None:
-    answer = cast["keeper"].put(cast.url("flights", uuid7()), flight_body(cast, **{field: value}))
+    answer = cast["keeper"].put(cast.url("flights", uuid7()), flight_of_four(cast, **{field: value}))
     assert answer.status_code in (400, 422)
     assert problem(answer)["fields"][0]["field"].split(".")[0].split("[")[0] == field
 
@@ -109,14 +105,14 @@ def test_what_cannot_be_a_flight_is_told_by_its_field(cast: Cast, field: str, va
     [("code", "1234"), ("code", 123), ("code", "099"), ("flight", "x"), ("liking", 10.5), ("barrel", "x")],
 )
 def test_what_cannot_be_a_blind_score_is_told_by_its_field(cast: Cast, field: str, value: Any) -> None:
-    flight = cast["keeper"].put(cast.url("flights", uuid7()), flight_body(cast)).json()
-    body = {**score(cast, flight["id"], flight["key"][0]["code"]), field: value}
+    flight = cast["keeper"].put(cast.url("flights", uuid7()), flight_of_four(cast)).json()
+    body = {**blind_body(cast, flight["id"], flight["key"][0]["code"]), field: value}
     answer = cast["sharer"].put(cast.url("blind-tastings", uuid7()), body)
     assert answer.status_code in (400, 422)
     assert problem(answer)["fields"][0]["field"] == field
 
 
 def test_a_flight_of_others_and_one_that_is_none(cast: Cast) -> None:
-    flight = cast.done("flights", flight_body(cast))
+    flight = cast.done("flights", flight_of_four(cast))
     assert cast["member"].get(cast.url("flights", flight)).status_code == 403
     assert cast["member"].get(cast.url("flights", uuid7())).status_code == 404

@@ -16,8 +16,9 @@ from django.db import transaction
 from django.urls import URLPattern
 
 from staveward.api.urls import urlpatterns
-from staveward.models import Act, Bottle, Club, Fill, FlightGlass
+from staveward.models import Act, Bottle, Club, Fill
 from tests.api.cast import ROLES, Caller, Cast, photo_file, problem, uuid7
+from tests.api.pouring import blind_body, flight_body
 from tests.factories import BarrelFactory
 
 pytestmark = pytest.mark.django_db
@@ -198,19 +199,13 @@ def opened(scene: Scene, who: str) -> dict[str, Any]:
 
 
 def flight(scene: Scene, who: str) -> dict[str, Any]:
-    """Two fills for a sharer; never for whoever pours."""
-    taster = scene.id("other_sharer" if who == "sharer" else "sharer")
-    return scene.entry(fills=[scene.open_fill, scene.entries["fills"]], tasters=[taster], sample_ml=10)
-
-
-def both_sharers(scene: Scene) -> dict[str, Any]:
-    return {**flight(scene, "keeper"), "tasters": [scene.id(name) for name in SHARERS]}
+    return flight_body(
+        scene, [scene.open_fill, scene.entries["fills"]], "other_sharer" if who == "sharer" else "sharer"
+    )
 
 
 def blind(scene: Scene, who: str) -> dict[str, Any]:
-    code = FlightGlass.objects.filter(flight=scene.flight).order_by("position")[0].code
-    today = datetime.now(UTC).date().isoformat()
-    return scene.entry(flight=scene.flight, code=code, liking=6.5, tasted_on=today)
+    return blind_body(scene, scene.flight)
 
 
 READS = [
@@ -480,7 +475,9 @@ def scene(django_db_setup: None, django_db_blocker: Any) -> Iterator[Scene]:
         )
         assert sent.status_code == 201, sent.content
         _everything(made)
-        made.flight = made.done("flights", both_sharers(made))
+        made.flight = made.done(
+            "flights", flight_body(made, [made.open_fill, made.entries["fills"]], *SHARERS)
+        )
         yield made
         transaction.set_rollback(True)
 

@@ -60,6 +60,8 @@ export type Sign = Shapes['Sign'];
 /** What lies between barrel and bottle, as far as it is the reader's. */
 export type Vessel = Shapes['VesselOutput'];
 export type Bottle = Shapes['BottleOutput'];
+/** A blind flight, as its reader may see it. */
+export type Flight = Shapes['FlightOutput'];
 export type BottleChange = Shapes['BottleChangeInput']['change'];
 
 /** The answer to an act: where the server put it, and the row as it now stands. */

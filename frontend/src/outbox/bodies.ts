@@ -65,6 +65,9 @@ export interface Bodies {
   blends: Body<Shapes['BlendInput']>;
   discards: Body<Shapes['DiscardInput']>;
   bottlings: Body<Shapes['BottlingInput']>;
+  flights: Body<Shapes['FlightInput']>;
+  'blind-tastings': Body<Shapes['BlindTastingInput']>;
+  'flight-closings': Body<Shapes['FlightClosingInput']>;
   'bottle-changes': Body<Shapes['BottleChangeInput']>;
   'reservation-decisions': Body<Shapes['ReservationDecisionInput']>;
 }

@@ -40,6 +40,9 @@ const REGISTERS = new Set([
   'reservations',
   'reservation-decisions',
   'recipes',
+  'flights',
+  'blind-tastings',
+  'flight-closings',
 ]);
 
 const mine: ReadonlySignal<OutboxEntry[]> = computed(() => outboxEntries.value.filter(counts));

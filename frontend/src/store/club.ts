@@ -5,6 +5,7 @@ import type {
   Barrel,
   Bottle,
   Club,
+  Flight,
   LogEntry,
   Notice,
   Person,
@@ -58,6 +59,12 @@ export const readBottles: ReadonlySignal<Bottle[]> = live<Bottle[]>(['bottles'],
 export const readVessels: ReadonlySignal<Vessel[]> = live<Vessel[]>(['vessels'], [], async (db) => {
   const rows = (await db.getAll('vessels')).map((kept) => kept.row);
   return rows.sort((a, b) => b.made_at.localeCompare(a.made_at) || b.id.localeCompare(a.id));
+});
+
+/** The blind flights, newest first. */
+export const readFlights: ReadonlySignal<Flight[]> = live<Flight[]>(['flights'], [], async (db) => {
+  const rows = (await db.getAll('flights')).map((kept) => kept.row);
+  return rows.sort((a, b) => b.poured_at.localeCompare(a.poured_at) || b.id.localeCompare(a.id));
 });
 
 /** Word of trouble to whoever reads this phone, newest first. */

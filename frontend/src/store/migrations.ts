@@ -54,8 +54,14 @@ function glass(database: IDBPDatabase<unknown>, upgrade: Upgrade): void {
   upgrade.objectStore('meta').delete('cursor');
 }
 
+/** Blind flights. */
+function flights(database: IDBPDatabase<unknown>, upgrade: Upgrade): void {
+  database.createObjectStore('flights', { keyPath: 'id' });
+  upgrade.objectStore('meta').delete('cursor');
+}
+
 /** Step n makes version n of version n - 1. */
-export const MIGRATIONS: readonly Migration[] = [first, recipes, photos, notices, lately, glass];
+export const MIGRATIONS: readonly Migration[] = [first, recipes, photos, notices, lately, glass, flights];
 
 export async function migrate(
   database: IDBPDatabase<unknown>,

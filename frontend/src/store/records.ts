@@ -6,6 +6,7 @@ import type {
   Barrel,
   Bottle,
   Club,
+  Flight,
   LogEntry,
   Notice,
   Person,
@@ -117,6 +118,7 @@ export interface ClubSchema extends DBSchema {
   notices: { key: string; value: Kept<Notice> };
   vessels: { key: string; value: Kept<Vessel> };
   bottles: { key: string; value: Kept<Bottle> };
+  flights: { key: string; value: Kept<Flight> };
   log: { key: string; value: KeptLogEntry; indexes: { by_barrel: string; by_round: number; by_at: number } };
   meta: { key: string; value: unknown };
   answers: { key: string; value: KeptAnswer };
@@ -137,6 +139,7 @@ export const READ_STORES = [
   'notices',
   'vessels',
   'bottles',
+  'flights',
   'log',
   'photos',
   'meta',

@@ -31,6 +31,7 @@ const ROW_STORES = [
   'notices',
   'vessels',
   'bottles',
+  'flights',
 ] as const;
 const PAGE_STORES = [...ROW_STORES, 'meta', 'outbox'] as const;
 

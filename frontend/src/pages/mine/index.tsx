@@ -11,6 +11,7 @@ import { StaveRow } from '~/components/stave-row/index.tsx';
 import { ThemeChoice } from '~/components/theme-choice/index.tsx';
 import { Title } from '~/components/words/index.tsx';
 import { saveUnsentFile } from '~/outbox/file.ts';
+import { flights } from '~/outbox/flights.ts';
 import { barrels, people, reservations } from '~/outbox/overlay.ts';
 import { bottles } from '~/outbox/overlay-glass.ts';
 import { signOut } from '~/sync/start.ts';
@@ -20,6 +21,7 @@ import { Fresh } from '../parts/fresh.tsx';
 import { MayBeCleared } from '../parts/may-be-cleared.tsx';
 import { isKeeper, myId } from '../parts/me.ts';
 import { myFills, mySlots } from '../words/first.ts';
+import { flightsWords } from '../words/flights.ts';
 import { capital, counted } from '../words/numbers.ts';
 import { AgainSheet } from './again-sheet.tsx';
 
@@ -98,6 +100,9 @@ export default function Mine() {
           </StaveRow>
           <StaveRow title="Vessels" heading="h2" href="/vessels">
             What is out of the wood and not yet in bottles.
+          </StaveRow>
+          <StaveRow title="Blind flights" heading="h2" href="/flights">
+            {flightsWords(flights.value, me)}
           </StaveRow>
           <StaveRow title="Recipes" heading="h2" href="/recipes">
             The club’s book, and your own.

@@ -12,7 +12,7 @@ const STORAGE: Record<string, string> = {
 };
 
 /** Screens that hold something half said: a new version waits until they are left. */
-const FORMS = /\/(taste|pull|decant|bottle|trouble|reserve|members|not-yet-sent)$/;
+const FORMS = /\/(taste|\d{3}|pull|decant|bottle|trouble|reserve|members|not-yet-sent)$/;
 
 /** What the whole app has to say: one quiet line over the screen, never over a form. */
 export function Lines() {

@@ -164,6 +164,7 @@ function Room({ barrel, fill }: { barrel: ShownBarrel; fill: string }) {
         <Sill
           left={{ label: 'Leave', onPress: () => go(`/barrels/${barrel.id}`) }}
           act={{ label: isBusy ? 'Saving' : 'Save', lit: isWet, onPress: () => void save() }}
+          right={{ label: 'Blind', href: '/flights' }}
         />
       }
     >

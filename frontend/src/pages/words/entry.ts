@@ -36,6 +36,12 @@ export function entryTitle(entry: KeptEntry, barrel: string | null, names: Names
       return `${String(body.name ?? 'A member')}, member`;
     case 'recipes':
       return typeof body.name === 'string' ? `Recipe: ${body.name}` : 'A recipe changed';
+    case 'flights':
+      return 'A blind flight';
+    case 'blind-tastings':
+      return `Glass ${String(body.code)}, ${scoreText(Number(body.liking))}`;
+    case 'flight-closings':
+      return 'The names of a blind flight';
     case 'places':
       return `${String(body.name ?? 'A place')}, place`;
     case 'barrels':

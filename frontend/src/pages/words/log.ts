@@ -66,7 +66,7 @@ function tasting(body: Body, who: string): string {
     (OFF_NOTES.find((one) => one.value === note)?.label ?? note).toLowerCase(),
   );
   const parts = [
-    `${who} gave ${scoreText(liking)}`,
+    `${who} gave ${scoreText(liking)}${text(body, 'code') ? `, blind as ${text(body, 'code')}` : ''}`,
     oak,
     off.length > 0 ? `something off: ${listed(off)}` : '',
   ];

@@ -216,10 +216,12 @@ const ALLERGENS: Record<string, string> = {
   sulphites: 'sulphites',
 };
 
+export const allergenName = (name: string): string => ALLERGENS[name] ?? name.replaceAll('_', ' ');
+
 /** What the fill, and the wood it lies in, may hold that somebody must not drink. */
 export function allergenWords(barrel: Barrel): string[] {
   const all = new Set([...(barrel.contents?.allergens ?? []), ...barrel.allergens]);
-  return [...all].map((name) => ALLERGENS[name] ?? name.replaceAll('_', ' '));
+  return [...all].map(allergenName);
 }
 
 type Correctable = Tasted & { id: string; barrel: string; happened_at: string; here: string };
