@@ -199,13 +199,7 @@ def opened(scene: Scene, who: str) -> dict[str, Any]:
 
 
 def flight(scene: Scene, who: str) -> dict[str, Any]:
-    return flight_body(
-        scene, [scene.open_fill, scene.entries["fills"]], "other_sharer" if who == "sharer" else "sharer"
-    )
-
-
-def blind(scene: Scene, who: str) -> dict[str, Any]:
-    return blind_body(scene, scene.flight)
+    return flight_body(scene, scene.pair, "other_sharer" if who == "sharer" else "sharer")
 
 
 READS = [
@@ -313,7 +307,7 @@ ACTS = [
     act("flights", PEOPLE, flight),
     act("flights", (*SHARERS, *KEEPERS), flight, note="of a private fill", private=True),
     act("flights", (*SHARERS, *KEEPERS), flight, note="if members may not", members_may_taste_all=False),
-    act("blind-tastings", SHARERS, blind),
+    act("blind-tastings", SHARERS, lambda scene, who: blind_body(scene, scene.flight)),
     act("flight-closings", KEEPERS, lambda scene, who: scene.entry(flight=scene.flight)),
     act("troubles", SEERS, at(kind="leak")),
     act("trouble-settlements", OWNERS, at(trouble="{trouble}", outcome="mended")),
@@ -475,9 +469,8 @@ def scene(django_db_setup: None, django_db_blocker: Any) -> Iterator[Scene]:
         )
         assert sent.status_code == 201, sent.content
         _everything(made)
-        made.flight = made.done(
-            "flights", flight_body(made, [made.open_fill, made.entries["fills"]], *SHARERS)
-        )
+        made.pair = [made.open_fill, made.entries["fills"]]
+        made.flight = made.done("flights", flight_body(made, made.pair, *SHARERS))
         yield made
         transaction.set_rollback(True)
 

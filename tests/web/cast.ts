@@ -1,6 +1,6 @@
 /** The cast and the things of the web tests: one member, one club, two barrels. */
 
-import type { Barrel, LogEntry, Reservation } from '~/api/types.ts';
+import type { Barrel, Flight, LogEntry, Reservation } from '~/api/types.ts';
 import { makeEntry, type OutboxEntry } from '~/outbox/entry.ts';
 import { type ClubDatabase, openDatabase } from '~/store/db.ts';
 
@@ -211,6 +211,31 @@ export function reservation(more: Partial<Reservation> = {}): Reservation {
     expires_at: null,
     decided_by: null,
     reason: '',
+    ...more,
+  };
+}
+
+/** A blind flight of three glasses for the member and one more, poured by somebody else. */
+export function flight(more: Partial<Flight> = {}): Flight {
+  return {
+    id: '77777777-7777-7777-8777-777777777777',
+    pourer: USER,
+    poured_at: '2026-03-01T12:00:00Z',
+    sample_ml: 10,
+    ethanol_ml: 16.5,
+    allergens: [],
+    note: '',
+    opened_at: null,
+    opened_by: null,
+    glasses: 3,
+    tasters: [
+      { person: MEMBER, scored: 0, codes: ['655', '412', '783'] },
+      { person: FILL, scored: 0, codes: null },
+    ],
+    mine: [],
+    key: null,
+    scores: null,
+    noise: [],
     ...more,
   };
 }
