@@ -83,7 +83,9 @@ describe('what must be said before', () => {
   test('over four at full strength (common practice, no source), and what it may hold', () => {
     const words = cautionWords(flight({ glasses: 5, allergens: ['nuts', 'gluten_cereals'] }));
     expect(words[1]).toMatch(/At most four .*fifth/);
-    expect(words[2]).toBe('Some of it may hold nuts and gluten, and nobody says which.');
+    expect(words[2]).toBe(
+      'Some of it may hold nuts and gluten. Whoever must not have it leaves this flight out.',
+    );
   });
 });
 

@@ -3,7 +3,7 @@ import { Section } from '~/components/section/index.tsx';
 import { Sill } from '~/components/sill/index.tsx';
 import { StaveList } from '~/components/stave-list/index.tsx';
 import { StaveRow } from '~/components/stave-row/index.tsx';
-import { Say, Title } from '~/components/words/index.tsx';
+import { Brand, Say, Title } from '~/components/words/index.tsx';
 import type { ShownFlight } from '~/outbox/flights.ts';
 import { barrelBy } from '~/outbox/overlay.ts';
 import { Fresh } from '../parts/fresh.tsx';
@@ -41,8 +41,12 @@ export function PourList({ flight }: { flight: ShownFlight }) {
             <StaveRow
               key={code}
               heading="h2"
-              title={<span class="flight__code">{code}</span>}
-              aside={<span class="brand">{barrelBy(barrel)?.name ?? 'a barrel'}</span>}
+              title={
+                <span class="flight__pour">
+                  <span class="flight__code">{code}</span>
+                  <Brand>{barrelBy(barrel)?.name ?? 'a barrel'}</Brand>
+                </span>
+              }
             />
           ))}
         </StaveList>

@@ -74,7 +74,9 @@ export function cautionWords(flight: Flight): string[] {
     );
   }
   if (flight.allergens.length > 0) {
-    words.push(`Some of it may hold ${listed(flight.allergens.map(allergenName))}, and nobody says which.`);
+    words.push(
+      `Some of it may hold ${listed(flight.allergens.map(allergenName))}. Whoever must not have it leaves this flight out.`,
+    );
   }
   return words;
 }
@@ -139,7 +141,7 @@ export function twinWords({ mine, codes }: Named): string | null {
   const apart = Math.abs(one.liking - other.liking);
   return apart === 0
     ? `${stood} You gave both the same.`
-    : `${stood} Your two scores of one liquid lie ${scoreText(Number(apart.toFixed(1)))} apart: so much is chance, and with the most practised it is no less strange.`;
+    : `${stood} Your two scores of one liquid lie ${scoreText(Number(apart.toFixed(1)))} apart. So much is chance; it happens to the most practised.`;
 }
 
 /** One's own scatter, once enough pairs tell it. */
