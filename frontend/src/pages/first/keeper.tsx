@@ -15,7 +15,6 @@ import { syncStatus } from '~/sync/status.ts';
 import { BarrelRow } from '../parts/barrel-row.tsx';
 import { moment } from '../parts/clock.ts';
 import { isFirstLoad } from '../parts/first-load.ts';
-import { FlightsWait } from '../parts/flights-wait.tsx';
 import { Fresh } from '../parts/fresh.tsx';
 import { MayBeCleared } from '../parts/may-be-cleared.tsx';
 import { nameOf } from '../parts/me.ts';
@@ -64,7 +63,6 @@ export default function KeeperFirst() {
           )}
           <div class={worst ? 'first__rest' : 'first__rest first__rest--alone'}>
             <Notices />
-            <FlightsWait />
             <StaveList label="Today">
               {troubled.map(({ barrel, kind }) => (
                 <BarrelRow key={barrel.id} barrel={barrel} proud="red">

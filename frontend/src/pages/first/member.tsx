@@ -16,7 +16,6 @@ import { syncStatus } from '~/sync/status.ts';
 import { BarrelRow } from '../parts/barrel-row.tsx';
 import { moment } from '../parts/clock.ts';
 import { isFirstLoad } from '../parts/first-load.ts';
-import { FlightsWait } from '../parts/flights-wait.tsx';
 import { Fresh } from '../parts/fresh.tsx';
 import { MayBeCleared } from '../parts/may-be-cleared.tsx';
 import { myId, nameOf } from '../parts/me.ts';
@@ -54,7 +53,6 @@ export function MemberFirst() {
         <div class="first">
           <div class="first__main">
             <Notices />
-            <FlightsWait />
             {first ? <MyFill barrel={first} /> : <NoFill />}
           </div>
           <div class="first__rest">

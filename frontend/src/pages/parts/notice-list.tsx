@@ -5,6 +5,7 @@ import { Section } from '~/components/section/index.tsx';
 import { barrelBy, notices } from '~/outbox/overlay.ts';
 import { noticesToShow, noticeWords } from '../words/notices.ts';
 import { moment } from './clock.ts';
+import { flightNotices } from './flight-notices.tsx';
 
 const KEY = 'staveward.notices-read';
 
@@ -21,7 +22,8 @@ export default function NoticeList() {
   const now = moment();
   const [read, setRead] = useState(readOnes);
   const shown = noticesToShow(notices.value, read);
-  if (shown.length === 0) return null;
+  const glasses = flightNotices();
+  if (shown.length + glasses.length === 0) return null;
   const settle = (id: string): void => {
     const next = new Set([...read, id]);
     setRead(next);
@@ -36,6 +38,7 @@ export default function NoticeList() {
   return (
     <Section class="gap4">
       <div class="stack">
+        {glasses}
         {shown.map((one) => {
           const barrel = barrelBy(one.barrel);
           const words = noticeWords(one, barrel?.name ?? 'A barrel', now);

@@ -25,7 +25,7 @@ import { isAlarming, OAK_CHOICES, saidOf, type TasteDraft } from '../words/taste
 import { nearTime, today } from '../words/time.ts';
 
 /** One glass of a blind flight: a number, a rod, oak, save. */
-export default function FlightGlassPage() {
+export function FlightGlass() {
   const { params } = useRoute();
   const flight = flightBy(params.id ?? '');
   const code = params.code ?? '';

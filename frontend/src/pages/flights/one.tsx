@@ -15,7 +15,7 @@ import { NamesTold } from './names-told.tsx';
 import { PourList } from './pour-list.tsx';
 
 /** One blind flight: the glasses of its taster, the list of its pourer, and for all the names at the end. */
-export default function FlightPage() {
+export function OneFlight() {
   const { params } = useRoute();
   const flight = flightBy(params.id ?? '');
   if (!flight) return <Missing what="This flight is not on this phone; it is poured for others." />;
