@@ -64,4 +64,11 @@ export const RELEASES: readonly Release[] = [
       db.createObjectStore('bottles', { keyPath: 'id' });
     },
   },
+  {
+    version: 7,
+    build(db, upgrade) {
+      RELEASES[5]?.build(db, upgrade);
+      db.createObjectStore('flights', { keyPath: 'id' });
+    },
+  },
 ];
