@@ -72,16 +72,16 @@ describe('what waits', () => {
 
 describe('what must be said before', () => {
   test('standard drinks: 16.5 mL of alcohol weigh 13.0 g (0.7893 g/mL at 20 °C, OIML R 22), of 10 g each', () =>
-    expect(drinksIn(flight())).toBeCloseTo((16.5 * 0.78924) / 10, 3));
+    expect(drinksIn(flight(), 10)).toBeCloseTo((16.5 * 0.78924) / 10, 3));
   test('spit cup, water, a wait, and no driving', () => {
-    const [first, ...rest] = cautionWords(flight());
+    const [first, ...rest] = cautionWords(flight(), 10);
     expect(first).toMatch(
       /about 1\.3 standard drinks of 10\sg.*spit.*water.*two minutes.*Not before driving/,
     );
     expect(rest).toEqual([]);
   });
   test('over four at full strength (common practice, no source), and what it may hold', () => {
-    const words = cautionWords(flight({ glasses: 5, allergens: ['nuts', 'gluten_cereals'] }));
+    const words = cautionWords(flight({ glasses: 5, allergens: ['nuts', 'gluten_cereals'] }), 10);
     expect(words[1]).toMatch(/At most four .*fifth/);
     expect(words[2]).toBe(
       'Some of it may hold nuts and gluten. Whoever must not have it leaves this flight out.',

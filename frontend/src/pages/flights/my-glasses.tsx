@@ -6,6 +6,7 @@ import { StaveList } from '~/components/stave-list/index.tsx';
 import { StaveRow } from '~/components/stave-row/index.tsx';
 import { Say, Title } from '~/components/words/index.tsx';
 import type { ShownFlight } from '~/outbox/flights.ts';
+import { drinkG } from '../parts/drink.ts';
 import { Fresh } from '../parts/fresh.tsx';
 import { myId, nameOf } from '../parts/me.ts';
 import { SHARP_UNTIL } from '../words/evening.ts';
@@ -38,7 +39,7 @@ export function MyGlasses({ flight }: { flight: ShownFlight }) {
       <Section>
         <Title>Poured by {nameOf(flight.pourer)}</Title>
         {next ? (
-          cautionWords(flight).map((words) => (
+          cautionWords(flight, drinkG()).map((words) => (
             <p key={words} class="note ink gap2">
               {words}
             </p>

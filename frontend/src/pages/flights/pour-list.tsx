@@ -6,6 +6,7 @@ import { StaveRow } from '~/components/stave-row/index.tsx';
 import { Brand, Say, Title } from '~/components/words/index.tsx';
 import type { ShownFlight } from '~/outbox/flights.ts';
 import { barrelBy } from '~/outbox/overlay.ts';
+import { drinkG } from '../parts/drink.ts';
 import { Fresh } from '../parts/fresh.tsx';
 import { myId, nameOf } from '../parts/me.ts';
 import { cautionWords, progressWords } from '../words/flights.ts';
@@ -29,7 +30,7 @@ export function PourList({ flight }: { flight: ShownFlight }) {
           {flight.tasters.length === 1 ? 'glass' : 'glasses'}, {unit(flight.sample_ml, 'mL')} in each. Keep
           this screen to yourself until the names are told.
         </p>
-        {cautionWords(flight).map((words) => (
+        {cautionWords(flight, drinkG()).map((words) => (
           <p key={words} class="note ink gap2">
             {words}
           </p>

@@ -4,7 +4,7 @@ import type { Barrel, Flight, Person } from '~/api/types.ts';
 import { scoreText } from '~/components/rod/words.ts';
 import { ethanolG } from '~/science/alcoholometry.ts';
 import { abvPct, litres } from '~/science/units.ts';
-import { DRINK_G, SHARP_UNTIL } from './evening.ts';
+import { SHARP_UNTIL } from './evening.ts';
 import { capital, counted, inWords, listed, unit } from './numbers.ts';
 import { allergenName, usualSampleMl } from './taste.ts';
 import { quarantineWords } from './trouble.ts';
@@ -57,16 +57,16 @@ export function progressWords(flight: Flight, me: string, nameOf: NameOf): strin
 }
 
 /** Standard drinks in one taster's glasses, were they all swallowed. */
-export function drinksIn(flight: Flight): number {
-  return ethanolG(litres(flight.ethanol_ml / 1000), abvPct(100)) / DRINK_G;
+export function drinksIn(flight: Flight, drink_g: number): number {
+  return ethanolG(litres(flight.ethanol_ml / 1000), abvPct(100)) / drink_g;
 }
 
 /** What must be said before anybody drinks. */
-export function cautionWords(flight: Flight): string[] {
-  const drinks = drinksIn(flight);
+export function cautionWords(flight: Flight, drink_g: number): string[] {
+  const drinks = drinksIn(flight, drink_g);
   const about = drinks < 0.05 ? 'less than 0.1' : `about ${drinks.toFixed(1)}`;
   const words = [
-    `All ${inWords(flight.glasses)} glasses swallowed hold ${about} standard drinks of ${unit(DRINK_G, 'g')}. A cup to spit into, water and crackers stand by; two minutes between glasses. Not before driving, boating or cellar work.`,
+    `All ${inWords(flight.glasses)} glasses swallowed hold ${about} standard drinks of ${unit(drink_g, 'g')}. A cup to spit into, water and crackers stand by; two minutes between glasses. Not before driving, boating or cellar work.`,
   ];
   if (flight.glasses > SHARP_UNTIL) {
     words.push(

@@ -8,7 +8,7 @@ from django.db import migrations, models
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("staveward", "0009_bottles"),
+        ("staveward", "0010_club_drink_country"),
     ]
 
     operations = [
