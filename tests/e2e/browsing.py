@@ -169,6 +169,13 @@ def worker_in_control(page: Page) -> None:
     raise AssertionError(f"No worker took over with all parts within half a minute ({before} kept).")
 
 
+def kill(context: BrowserContext) -> None:
+    """Ends an app at once: closing alone lifts "no signal" a moment before its pages are gone."""
+    for page in context.pages:
+        page.goto("about:blank")
+    context.close()
+
+
 @dataclass
 class Api:
     """The server's own word, asked beside the browser."""

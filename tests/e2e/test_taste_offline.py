@@ -12,7 +12,7 @@ import pytest
 import segno
 from playwright.sync_api import BrowserContext, Page, Playwright, Route, expect
 
-from tests.e2e.browsing import PHONE, Api, Complaints, sign_in, worker_in_control
+from tests.e2e.browsing import PHONE, Api, Complaints, kill, sign_in, worker_in_control
 from tests.machine import CHROMIUM_ARGUMENTS, Server, chromium_path
 
 MOST_SECONDS = 10.0
@@ -85,7 +85,7 @@ def test_a_taste_without_signal_arrives_exactly_once(
     expect(page.get_by_role("main")).to_contain_text(re.compile("on this phone", re.I))
 
     # The app is killed, and opened again, still without signal.
-    context.close()
+    kill(context)
     context, page = open_app()
     context.set_offline(True)
     page.goto(f"{server.url}/not-yet-sent")

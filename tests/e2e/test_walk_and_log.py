@@ -11,7 +11,7 @@ from typing import Any
 from PIL import Image
 from playwright.sync_api import BrowserContext, Page, Playwright, expect
 
-from tests.e2e.browsing import ONLINE, PHONE, Api, Complaints, photo_file, sign_in, worker_in_control
+from tests.e2e.browsing import ONLINE, PHONE, Api, Complaints, kill, photo_file, sign_in, worker_in_control
 from tests.machine import CHROMIUM_ARGUMENTS, Server, chromium_path
 
 HOUR_MS = 3_600_000
@@ -128,7 +128,7 @@ def test_a_photo_taken_without_signal_outlives_the_app_and_an_entry_is_corrected
     expect(page.get_by_role("heading", name="Two are on this phone only")).to_be_visible()
 
     # The app is killed before it had signal.
-    context.close()
+    kill(context)
     context, page = open_app()
     page.goto(f"{server.url}/not-yet-sent")
     page.evaluate(ONLINE)
