@@ -43,7 +43,7 @@ export function tagFromText(text: string): TagRead {
     const shown = bare.length > 12 ? `${bare.slice(0, 12)}...` : bare;
     return {
       ok: false,
-      detail: `"${shown}" is not a tag code. A code has six characters; the first five are never 0, O, 1 or I.`,
+      detail: `“${shown}” is not a tag code. A code has six characters; the first five are never 0, O, 1 or I.`,
       allowed: TAG_ALLOWED,
     };
   }
@@ -52,7 +52,7 @@ export function tagFromText(text: string): TagRead {
   if (last === check || ALIKE[last] === check) return { ok: true, code: stem + check };
   return {
     ok: false,
-    detail: `"${bare}" is not a tag code: its last character does not fit the others. Read it once more.`,
+    detail: `“${bare}” is not a tag code: its last character does not fit the others. Read it once more.`,
     allowed: TAG_ALLOWED,
   };
 }

@@ -232,7 +232,7 @@ describe('a list of staves', () => {
     expect(screen.getAllByRole('listitem').map((item) => item.textContent)).toEqual([
       'Wet hold, 11 January to 5 February.',
       'Fill of rye, since 5 February.',
-      'Pencilled for Sedge, 19 March to 11 April.',
+      'Pencilled for Sedge, 19 March to 10 April.',
     ]);
   });
 });

@@ -181,7 +181,7 @@ describe('the staves', () => {
 describe('the sentence read aloud', () => {
   test('says name, position, contents, half mark', () => {
     expect(describeBarrel(neap)).toBe(
-      "Neap, lying with the bung at 8 o'clock, 0.83 to 0.90 of 2 litres of water, below the half mark.",
+      'Neap, lying with the bung at 8 o’clock, 0.83 to 0.90 of 2 litres of water, below the half mark.',
     );
   });
 

@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import {
+  carryOverSentence,
   goneWords,
   initialsOf,
   insideNow,
@@ -49,6 +50,10 @@ describe('wood left', () => {
     expect(wood(0, 4)).toBe('wood for up to four more whisky fills'));
   test('for one fill is in the singular', () =>
     expect(wood(0, 1)).toBe('wood for at most one more whisky fill'));
+  test('of a barrel that never held one has no "more"', () =>
+    expect(
+      woodWords(barrel({ state: 'ready', contents: null, held_before: [], fills_left: { whisky: [4, 5] } })),
+    ).toBe('wood for four to five whisky fills'));
   test('with parts of a fill is rounded outwards', () =>
     expect(wood(1.7, 2.2)).toBe('wood for one to three more whisky fills'));
   test('of a spent barrel is none', () =>
@@ -108,4 +113,31 @@ test('the level is read from the course of the fill, at the moment of looking', 
   };
   const found = insideNow(barrel({ contents: { ...filled, near } }), NOON_MS);
   expect(found?.level.mid).toBeCloseTo(0.72);
+});
+
+describe('what the wood passes on', () => {
+  const rum = { name: 'rum', spirit: 'rum' as const, family: 'spirit' as const, ended_on: '2026-01-03' };
+  const wet = { held_before: [rum], carry_over_pct: { low: 1, high: 3 } } as unknown as Parameters<
+    typeof barrel
+  >[0];
+  test('between fills it is a share of the last one', () => {
+    expect(carryOverSentence(barrel({ ...wet, state: 'held', contents: null }))).toBe(
+      'Held last: rum; the wood leaves 1 to 3\u00a0% of it.',
+    );
+  });
+  test('under a fill the share is that of the fill, not of what was there before it', () => {
+    expect(carryOverSentence(barrel(wet))).toBe(
+      'Held before: rum. Filled again unrinsed, the wood would leave 1 to 3\u00a0% of what is in it now.',
+    );
+  });
+});
+
+describe('a hold against its half mark', () => {
+  const held = barrel({ state: 'held' });
+  const at = (low: number, high: number): string =>
+    waterDepthWords(held, { ...inside(1, 2), level: { low, mid: (low + high) / 2, high } });
+  test('what the wood drank in the first days is no drying', () =>
+    expect(at(0.492, 0.497)).toContain('about at the half mark'));
+  test('well below it the upper staves dry', () =>
+    expect(at(0.44, 0.47)).toContain('The upper staves are drying'));
 });

@@ -145,7 +145,8 @@ describe('its cells', () => {
       water: { ...water(16), top_up_on: '2026-03-15' },
       overdue: [{ task: 'water_change', due_at: '2026-02-20T12:00:00Z' }],
     });
-    expect(waterBeside(late, careCell(late, now).words)).toBe('top up 15\u00a0Mar');
+    // New water fills it up: a day for topping up would send the keeper twice.
+    expect(waterBeside(late, careCell(late, now).words)).toBe('');
     const planned = { ...late, overdue: [{ task: 'next_fill' as const, due_at: '2026-02-20T12:00:00Z' }] };
     expect(waterBeside(planned, careCell(planned, now).words)).toBe('water 16 days, top up 15\u00a0Mar');
   });

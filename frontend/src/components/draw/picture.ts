@@ -86,7 +86,8 @@ export function staveThickness(barrel: BarrelPicture, radius: number): number {
 
 function liquidWords(barrel: BarrelPicture): string {
   if (barrel.contents === 'empty') return 'empty';
-  const of = `of ${plainNumber(barrel.capacityL)} litres`;
+  const capacity = plainNumber(barrel.capacityL);
+  const of = `of ${capacity} ${capacity === '1' ? 'litre' : 'litres'}`;
   const what = barrel.contents === 'water' ? ' of water' : '';
   if (barrel.volumeLowL === undefined || barrel.volumeHighL === undefined) {
     return barrel.contents === 'water' ? 'holding water' : 'filled';
@@ -97,15 +98,15 @@ function liquidWords(barrel: BarrelPicture): string {
 
 function halfMarkWords(barrel: BarrelPicture): string | undefined {
   if (!barrel.hold || barrel.contents === 'empty') return undefined;
-  if (barrel.levelHigh !== undefined && barrel.levelHigh < 0.5) return 'below the half mark';
-  if (barrel.levelLow !== undefined && barrel.levelLow > 0.5) return 'above the half mark';
+  if (barrel.levelHigh !== undefined && barrel.levelHigh < 0.49) return 'below the half mark';
+  if (barrel.levelLow !== undefined && barrel.levelLow > 0.51) return 'above the half mark';
   return 'about at the half mark';
 }
 
 /** The sentence read aloud for the picture: name, position, contents, what is wrong, wood left. */
 export function describeBarrel(barrel: BarrelPicture): string {
   const clock = barrel.bungClock ?? 12;
-  const position = clock === 12 ? 'lying bung up' : `lying with the bung at ${clock} o'clock`;
+  const position = clock === 12 ? 'lying bung up' : `lying with the bung at ${clock} o’clock`;
   const beads = barrel.beads?.filter((bead) => !bead.dry).length ?? 0;
   const parts = [
     `${barrel.name}, ${position}`,

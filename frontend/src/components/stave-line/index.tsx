@@ -146,8 +146,11 @@ function stayWords(stay: StaveLineStay, formatDate: (ms: number) => string): str
     : `${what}, ${formatDate(stay.from)} to ${formatDate(stay.to)}.`;
 }
 
+/** A booking runs from midnight to midnight: its last day is the one before its end. */
+const NOON = 43_200_000;
+
 function bookingWords(booking: StaveLineBooking, formatDate: (ms: number) => string): string {
   const state = booking.state === 'pencilled' ? 'Pencilled' : 'Confirmed';
   const who = booking.name ? ` for ${booking.name}` : '';
-  return `${state}${who}, ${formatDate(booking.from)} to ${formatDate(booking.to)}.`;
+  return `${state}${who}, ${formatDate(booking.from + NOON)} to ${formatDate(booking.to - NOON)}.`;
 }

@@ -1,6 +1,7 @@
 import { Note, Say, Verdict } from '~/components/words/index.tsx';
 import type { ShownBarrel } from '~/outbox/overlay.ts';
 import { moment } from '../parts/clock.ts';
+import { halfMarkMm } from '../parts/half-mark.ts';
 import { myId, nameOf } from '../parts/me.ts';
 import { isOutline, liftingWords, sharersSentence, stateSentence } from '../words/barrel.ts';
 import { dueLines, dueSentence, harmfullyLate, lateSentence, nextLine, taskAct } from '../words/care.ts';
@@ -61,11 +62,13 @@ export function Advice({ barrel }: { barrel: ShownBarrel }) {
 }
 
 function HoldHelp({ barrel }: { barrel: ShownBarrel }) {
-  const { half_volume_l, half_level, top_up_at } = barrel.water!;
-  const mm = Math.round(half_level * barrel.shape.bilge_diameter_cm * 10);
+  const { half_volume_l, top_up_at } = barrel.water!;
+  const mm = halfMarkMm(barrel);
   const now = moment();
-  // A level that is already too low has no date ahead.
-  const isTopUpDue = dueLines(barrel.care, now).some((line) => line.task === 'top_up');
+  // New water comes with the weekly care: only a level that sinks before it has a date of its own.
+  const watered = barrel.care.filter((line) => line.task === 'top_up' || line.task === 'water_change');
+  const isSooner =
+    top_up_at !== null && watered.every((line) => Date.parse(top_up_at) < Date.parse(line.due_at));
   return (
     <>
       <p>
@@ -75,7 +78,7 @@ function HoldHelp({ barrel }: { barrel: ShownBarrel }) {
           {'\u00a0'}mm
         </b>{' '}
         at the bung: {litres(half_volume_l)}, the half mark.
-        {top_up_at && !isTopUpDue && ` Top up by ${nearDayOf(Date.parse(top_up_at), now)}.`}
+        {top_up_at && isSooner && ` Top up by ${nearDayOf(Date.parse(top_up_at), now)}.`}
       </p>
       <Note>A dose of spirit is scent, not protection. Leave any sulphite to the keeper, outdoors.</Note>
     </>

@@ -21,7 +21,7 @@ import { keep, keptWords } from '../parts/keep.ts';
 import { isKeeper, myId, nameOf } from '../parts/me.ts';
 import { bestBeforeWords, bottleWords, numberWords } from '../words/bottle.ts';
 import { warnedWords } from '../words/glass.ts';
-import { unit } from '../words/numbers.ts';
+import { capital, unit } from '../words/numbers.ts';
 import { typedNumber } from '../words/typed.ts';
 import { Story } from './story.tsx';
 
@@ -97,7 +97,7 @@ function Room({ bottle }: { bottle: ShownBottle }) {
             label={`${bottle.level_ml} of ${bottle.size_ml} mL`}
           />
           <div>
-            <Title>{bottle.name}</Title>
+            <Title>{capital(bottle.name)}</Title>
             <Note>
               {numberWords(bottle)}, tag {bottle.tag_code}
             </Note>

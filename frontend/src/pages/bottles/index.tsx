@@ -14,6 +14,7 @@ import { EmptyRoom } from '../parts/empty-room.tsx';
 import { Fresh } from '../parts/fresh.tsx';
 import { isKeeper, myId, nameOf } from '../parts/me.ts';
 import { bestBeforeWords, bottleWords, isSoon, numberWords } from '../words/bottle.ts';
+import { capital } from '../words/numbers.ts';
 
 type Whose = 'mine' | 'all' | 'ended';
 const AT_ONCE = 60;
@@ -70,12 +71,12 @@ export default function BottlesPage() {
             <h2 class="lead b">Drink soon</h2>
             <Note>Their best days end; that is about taste, not about safety.</Note>
           </Section>
-          <List label="Drink soon" rows={soon.slice(0, shown)} />
+          <List label="Drink soon" rows={soon.slice(0, shown)} isMine={whose === 'mine'} />
         </>
       )}
       {rest.length > 0 && (
         <div class="gap4">
-          <List label="Bottles" rows={rest.slice(0, shown)} />
+          <List label="Bottles" rows={rest.slice(0, shown)} isMine={whose === 'mine'} />
         </div>
       )}
       {rest.length > shown && (
@@ -89,7 +90,7 @@ export default function BottlesPage() {
   );
 }
 
-function List({ label, rows }: { label: string; rows: readonly ShownBottle[] }) {
+function List({ label, rows, isMine }: { label: string; rows: readonly ShownBottle[]; isMine: boolean }) {
   const now = moment();
   return (
     <StaveList label={label}>
@@ -99,14 +100,22 @@ function List({ label, rows }: { label: string; rows: readonly ShownBottle[] }) 
           <StaveRow
             key={bottle.id}
             href={`/b/${bottle.tag_code}`}
-            title={bottle.name}
+            title={capital(bottle.name)}
             figure={
               <BottleLevel
                 level={bottle.level_ml / bottle.size_ml}
                 label={`${bottle.level_ml} of ${bottle.size_ml} mL`}
               />
             }
-            aside={bottle.holder ? nameOf(bottle.holder) : bottle.end === 'away' ? 'away' : 'the club'}
+            aside={
+              isMine
+                ? undefined
+                : bottle.holder
+                  ? nameOf(bottle.holder)
+                  : bottle.end === 'away'
+                    ? 'away'
+                    : 'the club'
+            }
           >
             <p>{bottleWords(bottle, now)}</p>
             <Note>

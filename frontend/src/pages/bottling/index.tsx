@@ -21,7 +21,7 @@ import { nameOf } from '../parts/me.ts';
 import { Missing, NotAllowed } from '../parts/missing.tsx';
 import { mayWork } from '../parts/my-liquid.ts';
 import { leftWords, money, vesselStrengthWords, warnedWords } from '../words/glass.ts';
-import { counted, listed, litres, unit } from '../words/numbers.ts';
+import { capital, counted, listed, litres, unit } from '../words/numbers.ts';
 import { typedNumber } from '../words/typed.ts';
 import { type BottleLine, division, proposed, type Swap, swapped } from './divide.ts';
 
@@ -104,7 +104,10 @@ function Room({ vessel, onDone }: { vessel: ShownVessel; onDone: (words: string)
     <Screen
       title={`Bottle ${vessel.name}`}
       announce={problem}
-      top={{ back: { href: `/vessels/${vessel.id}`, label: vessel.name || 'Vessel' }, right: <Fresh /> }}
+      top={{
+        back: { href: `/vessels/${vessel.id}`, label: capital(vessel.name || 'Vessel') },
+        right: <Fresh />,
+      }}
       sill={
         <Sill
           left={{ label: 'Leave', href: `/vessels/${vessel.id}` }}
@@ -272,7 +275,10 @@ function Done({ vessel, words }: { vessel: ShownVessel; words: string }) {
     <Screen
       title={`Bottled ${vessel.name}`}
       announce={keptWords()}
-      top={{ back: { href: `/vessels/${vessel.id}`, label: vessel.name || 'Vessel' }, right: <Fresh /> }}
+      top={{
+        back: { href: `/vessels/${vessel.id}`, label: capital(vessel.name || 'Vessel') },
+        right: <Fresh />,
+      }}
       sill={
         <Sill
           left={{ label: 'Vessel', href: `/vessels/${vessel.id}` }}

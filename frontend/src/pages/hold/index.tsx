@@ -19,6 +19,7 @@ import { litres as litresOf } from '~/science/units.ts';
 import { HoldDrawing } from '../lessons/hold.tsx';
 import { moment } from '../parts/clock.ts';
 import { Fresh } from '../parts/fresh.tsx';
+import { halfMarkMm } from '../parts/half-mark.ts';
 import { keptWords } from '../parts/keep.ts';
 import { LessonFor } from '../parts/lesson-for.tsx';
 import { isKeeper, myId } from '../parts/me.ts';
@@ -67,7 +68,7 @@ function Room({ barrel }: { barrel: ShownBarrel }) {
   const isHold = barrel.contents?.kind === 'hold';
   const inside = isHold ? holdNow(barrel, log, placeBy(barrel.place), now.now_ms) : null;
   const isSolution = log.some((line) => line.id === barrel.contents?.stay && line.body?.is_solution === true);
-  const half_mm = inside?.half_mm ?? Math.round(5 * barrel.shape.bilge_diameter_cm);
+  const half_mm = inside?.half_mm ?? halfMarkMm(barrel);
   const Opened = open ? SHEETS[open] : null;
   const gate = gateWords(barrel, now);
   const act = holdAct(barrel, now);
@@ -215,14 +216,14 @@ function Held({ barrel, inside, isSolution }: { barrel: ShownBarrel; inside: Hol
               dipLowMm={inside.low_mm}
               dipHighMm={inside.high_mm}
               halfMm={inside.half_mm}
-              label={`${barrel.name} cut lengthways: the rod is wet to about ${depth}; the half mark is at ${inside.half_mm} mm.`}
+              label={`${barrel.name} cut lengthways: the rod is wet to ${depth}; the half mark is at ${inside.half_mm} mm.`}
             />
             <div class="hold__dip-words">
               <p class="note">
                 <b class="ink">{unit(inside.half_mm, 'mm')}</b> on {barrel.name}’s own dip strip is{' '}
                 {litres(inside.half_l)}, the half mark.
               </p>
-              <p class="note">Now about {depth}, calculated.</p>
+              <p class="note">Now {depth}, calculated.</p>
             </div>
           </div>
           {!isSolution && <Note>{topUpWords(inside.earliest_days, inside.middle_days, now)}</Note>}

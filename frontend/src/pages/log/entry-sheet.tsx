@@ -15,6 +15,7 @@ import { TakeBackForm } from '../parts/take-back-form.tsx';
 import { mended, mendFields } from '../words/entry.ts';
 import { correction } from '../words/history.ts';
 import { logWhat } from '../words/log.ts';
+import { capital } from '../words/numbers.ts';
 import { nearTime } from '../words/time.ts';
 
 export interface EntrySheetProps {
@@ -53,7 +54,7 @@ export function EntrySheet(props: EntrySheetProps) {
           <>
             {note && <p>“{note}”</p>}
             <p class="note">
-              {nearTime(Date.parse(line.happened_at), now)}, by {nameOf(line.author)}.{' '}
+              {capital(nearTime(Date.parse(line.happened_at), now))}, by {nameOf(line.author)}.{' '}
               {arrived === null ? 'On this phone.' : `It arrived ${nearTime(arrived, now)}.`}
             </p>
             {before.length > 0 && <p class="note">Corrected. Before, it said:</p>}

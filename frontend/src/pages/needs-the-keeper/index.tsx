@@ -13,6 +13,7 @@ import { StaveRow } from '~/components/stave-row/index.tsx';
 import { Title } from '~/components/words/index.tsx';
 import { placeBy } from '~/outbox/overlay.ts';
 import { outboxEntries } from '~/outbox/queue.ts';
+import { dayIn } from '~/science/dates.ts';
 import { tray, useAnswer } from '~/sync/answers.ts';
 import { EntrySheet } from '../log/entry-sheet.tsx';
 import { moment } from '../parts/clock.ts';
@@ -21,7 +22,7 @@ import { keep, keptWords } from '../parts/keep.ts';
 import { isKeeper, nameOf } from '../parts/me.ts';
 import { TakeBackForm } from '../parts/take-back-form.tsx';
 import { logWhat } from '../words/log.ts';
-import { nearTime } from '../words/time.ts';
+import { dayMonth, type Moment, nearTime } from '../words/time.ts';
 import '../reservations/style.css';
 
 /** Entries that came late and do not fit: place them, take them back, or leave them as they are. */
@@ -132,6 +133,13 @@ export default function NeedsTheKeeper() {
   );
 }
 
+/** A taste counts by its own day: where that is another than the entry's, it is what went wrong. */
+function tastedOn(entry: TrayEntry, now: Moment): string {
+  const day = entry.body?.tasted_on;
+  if (typeof day !== 'string' || day === dayIn(now.timezone, Date.parse(entry.happened_at))) return '';
+  return `Its day is ${dayMonth(day)}. `;
+}
+
 function Entry({
   entry,
   onPlace,
@@ -150,7 +158,7 @@ function Entry({
   const title = entry.barrel_name ? `${entry.barrel_name}: ${begins}` : what;
   return (
     <StaveRow title={title} heading="h2" {...(entry.barrel ? { href: `/barrels/${entry.barrel}/log` } : {})}>
-      <span class="ink">{entry.reason_text}</span> By {nameOf(entry.author)},{' '}
+      <span class="ink">{entry.reason_text}</span> {tastedOn(entry, now)}By {nameOf(entry.author)},{' '}
       {nearTime(Date.parse(entry.happened_at), now)}.
       <span class="reservations__acts">
         {entry.ways.includes('correct') && entry.body !== null && <Press onPress={onPlace}>Place it</Press>}

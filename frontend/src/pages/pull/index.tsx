@@ -17,7 +17,7 @@ import { Missing, NotAllowed } from '../parts/missing.tsx';
 import { PullPart } from '../parts/pull-part.tsx';
 import { insideNow, strengthWords } from '../words/barrel.ts';
 import { isPulled, standingOf, standingWords, type Vote, votesOf, yieldWords } from '../words/glass.ts';
-import { counted } from '../words/numbers.ts';
+import { capital, counted } from '../words/numbers.ts';
 
 /** Is it time? Its sharers say so, and whoever decides in this club decides. */
 export default function PullPage() {
@@ -81,7 +81,7 @@ function Room({ barrel, fill }: { barrel: ShownBarrel; fill: NonNullable<ShownBa
         {pulled ? <Say>It is to be pulled. Decant it next.</Say> : <Say>{standingWords(standing)}</Say>}
         {inside && (
           <Note>
-            {yieldWords(inside.volume_l)} {strength}
+            {yieldWords(inside.volume_l)} {strength && `${capital(strength)}.`}
           </Note>
         )}
         {said && (

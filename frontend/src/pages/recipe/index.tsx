@@ -295,7 +295,7 @@ function PartFields({ part, number, unit, problems, onChange, onGone }: PartFiel
             onEmpty={() => onChange({ bottle_ml: null })}
           />
           <NumberField
-            label="and costs"
+            label="A bottle of it costs"
             unit={club.value?.currency ?? ''}
             value={part.bottle_cost_minor === null ? null : part.bottle_cost_minor / minorPerUnit()}
             low={0}

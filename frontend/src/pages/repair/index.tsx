@@ -111,7 +111,7 @@ function Room({ barrel }: { barrel: ShownBarrel }) {
       </Section>
       <Section class="gap6">
         <h2 class="lead b">Its tag</h2>
-        <p class="reck">{barrel.tag_code}</p>
+        <p>{barrel.tag_code}</p>
         {former && (
           <Note>
             {former.code} was replaced {nearDayOf(Date.parse(former.replaced_at), now)}; whoever scans it is

@@ -11,7 +11,7 @@ import { Screen } from '~/components/screen/index.tsx';
 import { Section } from '~/components/section/index.tsx';
 import { Sill } from '~/components/sill/index.tsx';
 import { Title } from '~/components/words/index.tsx';
-import { places } from '~/outbox/overlay.ts';
+import { barrelBy, places } from '~/outbox/overlay.ts';
 import { report, reportCsvUrl, useAnswer } from '~/sync/answers.ts';
 import { syncStatus } from '~/sync/status.ts';
 import { moment } from '../parts/clock.ts';
@@ -35,6 +35,11 @@ import { fullDay, nearTime, today } from '../words/time.ts';
 import { ReportStaves } from './staves.tsx';
 import { ReportTable } from './table.tsx';
 
+/** Between two fills the wood is counted in what it held last, as on the barrel's own screen. */
+function withLastSpirit(line: ReportLine): ReportLine {
+  return { ...line, spirit: line.spirit ?? barrelBy(line.id)?.held_before.at(-1)?.spirit ?? null };
+}
+
 /** The whole programme on one page. */
 export default function ReportPage() {
   const { path } = useLocation();
@@ -51,7 +56,8 @@ function Room({ isFirst }: { isFirst: boolean }) {
   const [sort, setSort] = useState<{ key: SortKey; down: boolean }>({ key: 'capacity', down: true });
   const found = answer.data;
   const lines = useMemo(
-    () => (found ? sortedLines(filteredLines(found.barrels, filter), sort.key, sort.down) : []),
+    () =>
+      found ? sortedLines(filteredLines(found.barrels, filter).map(withLastSpirit), sort.key, sort.down) : [],
     [found, filter, sort],
   );
   // The pictures are the dear part: they are drawn anew for new figures, not for each word of the sync's progress.

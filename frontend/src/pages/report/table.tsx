@@ -52,7 +52,7 @@ export function ReportTable({ lines, sort, onSort, now }: ReportTableProps) {
             </th>
             <th scope="col">Fourteen months</th>
             {head('holds', 'Holds now')}
-            {head('days', 'Days', 'report__right')}
+            {head('days', 'Day', 'report__right')}
             {head('volume', 'Litres')}
             {head('abv', '% vol')}
             {head('lost', 'Lost')}
@@ -101,7 +101,7 @@ function Row({ line, now }: { line: ReportLine; now: Moment }) {
         <Line line={line} now_ms={now.now_ms} />
       </td>
       <td>{holdsWords(line)}</td>
-      <td class="report__right">{line.days === null ? '' : Math.floor(line.days)}</td>
+      <td class="report__right">{line.days === null ? '' : Math.floor(line.days) + 1}</td>
       <td class="report__figure">
         <span class="reck">{band(line.volume_l)}</span>
         {line.volume_l && line.start_volume_l !== null && (

@@ -63,7 +63,7 @@ function Room({ vessel }: { vessel: ShownVessel }) {
       }
     >
       <Section>
-        <Title>{vessel.name || 'No name yet'}</Title>
+        <Title>{capital(vessel.name || 'No name yet')}</Title>
         <p class="lead">{leftWords(vessel)}</p>
         <Note>{capital(vesselStrengthWords(vessel))}</Note>
         {barrel && (

@@ -12,6 +12,7 @@ import { EmptyRoom } from '../parts/empty-room.tsx';
 import { Fresh } from '../parts/fresh.tsx';
 import { isKeeper } from '../parts/me.ts';
 import { leftWords, recordWords, vesselStrengthWords } from '../words/glass.ts';
+import { capital } from '../words/numbers.ts';
 import { nearDayOf } from '../words/time.ts';
 
 const EMPTY_BELOW_L = 0.005;
@@ -70,7 +71,7 @@ function List({ label, rows }: { label: string; rows: readonly ShownVessel[] }) 
           <StaveRow
             key={vessel.id}
             href={`/vessels/${vessel.id}`}
-            title={vessel.name || 'No name yet'}
+            title={capital(vessel.name || 'No name yet')}
             {...(vessel.is_here ? { aside: 'on this phone' } : {})}
           >
             <p>{leftWords(vessel)}</p>

@@ -129,8 +129,10 @@ export function woodWords(barrel: Barrel): string {
   if (left.high === 0) return 'its wood is spent';
   const kind = SPIRIT_FILLS[left.spirit] ?? '';
   const fill = kind ? `${kind} fill` : 'fill';
-  if (left.high === 1) return `wood for ${left.low === 0 ? 'at most one' : 'about one'} more ${fill}`;
-  return `wood for ${fillsRange(left)} more ${fill}s`;
+  // "More" than none yet would be one too many.
+  const more = barrel.held_before.length > 0 || barrel.contents?.kind === 'fill' ? 'more ' : '';
+  if (left.high === 1) return `wood for ${left.low === 0 ? 'at most one' : 'about one'} ${more}${fill}`;
+  return `wood for ${fillsRange(left)} ${more}${fill}s`;
 }
 
 /** What the fill has lost since it began, samples and air together: "0.3 to 0.5 L gone". */
@@ -182,10 +184,15 @@ export function carryOverSentence(barrel: Barrel): string | null {
   const last = barrel.held_before.at(-1);
   if (!last) return barrel.state === 'filled' ? null : 'Never filled, so its oak is strong.';
   const name = last.name || SPIRITS[last.spirit ?? 'unknown'] || 'a spirit';
-  const held = barrel.contents?.kind === 'fill' ? 'Held before' : 'Held last';
+  const isFilled = barrel.contents?.kind === 'fill';
+  const held = isFilled ? 'Held before' : 'Held last';
   if (!barrel.carry_over_pct) return `${held}: ${name}.`;
   const { low, high } = barrel.carry_over_pct;
-  return `${held}: ${name}; the wood leaves ${rangeText({ low, high, unit: '%' })} of it.`;
+  const share = rangeText({ low, high, unit: '%' });
+  // The share is that of the newest fill: of the one inside, where there is one.
+  return isFilled
+    ? `${held}: ${name}. Filled again unrinsed, the wood would leave ${share} of what is in it now.`
+    : `${held}: ${name}; the wood leaves ${share} of it.`;
 }
 
 export function initialsOf(people: string[]): Map<string, string> {
@@ -264,12 +271,15 @@ export function liftingWords(barrel: Pick<Barrel, 'capacity_l' | 'mass_full_kg'>
   return null;
 }
 
+/** What the first days of a hold take away, as the wood drinks, is no reason to worry. */
+const AT_HALF = 0.01;
+
 /** A wet hold against its half mark: below it the upper staves dry. */
 export function waterDepthWords(barrel: Barrel, inside: InsideNow): string {
   const of = `of ${litres(barrel.capacity_l)}`;
   const half = barrel.water?.half_level ?? 0.5;
-  if (inside.level.high < half) return `${of}, below the half mark. The upper staves are drying.`;
-  if (inside.level.low > half) return `${of}, above the half mark.`;
+  if (inside.level.high < half - AT_HALF) return `${of}, below the half mark. The upper staves are drying.`;
+  if (inside.level.low > half + AT_HALF) return `${of}, above the half mark.`;
   return `${of}, about at the half mark.`;
 }
 

@@ -36,7 +36,9 @@ export function holdAdvice(barrel: Barrel, halfMm: number, now: Moment, isSoluti
 export function topUpWords(low_days: number, middle_days: number, now: Moment): string {
   if (low_days <= 0) return 'It may be under 45 % by now: dip it, and top up to the half mark.';
   const day = nearDayOf(now.now_ms + low_days * 86_400_000, now);
-  return middle_days > 60 ? `No top-up before ${day}.` : `Dip it by ${day}; it may want topping up.`;
+  return middle_days > 60
+    ? `By its level alone it needs no water before ${day}.`
+    : `Dip it by ${day}; it may want topping up.`;
 }
 
 /** Depths the rod would show. */

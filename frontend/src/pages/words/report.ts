@@ -128,8 +128,10 @@ export function waterCell(line: ReportLine): string {
   return [changed, topUpCell(line)].filter(Boolean).join(', ');
 }
 
+/** A level that is late already, or that the weekly water keeps up, has no day of its own. */
 function topUpCell(line: ReportLine): string {
-  return line.water?.top_up_on ? `top up ${shortDay(line.water.top_up_on)}` : '';
+  const isLate = line.overdue.some((one) => one.task === 'top_up' || one.task === 'water_change');
+  return line.water?.top_up_on && !isLate ? `top up ${shortDay(line.water.top_up_on)}` : '';
 }
 
 /** What a late line's care leaves unsaid of its water. */
@@ -172,7 +174,7 @@ export const SORTS: { key: SortKey; label: string; down: boolean }[] = [
   { key: 'name', label: 'Name', down: false },
   { key: 'capacity', label: 'Size', down: true },
   { key: 'holds', label: 'What it holds', down: false },
-  { key: 'days', label: 'Days in wood', down: true },
+  { key: 'days', label: 'Day in the wood', down: true },
   { key: 'volume', label: 'Litres', down: true },
   { key: 'abv', label: 'Strength', down: true },
   { key: 'lost', label: 'Lost', down: true },
