@@ -1,16 +1,13 @@
 import { describe, expect, test } from 'vitest';
 import {
-  carryOverSentence,
-  goneWords,
   initialsOf,
   insideNow,
-  nextBungWords,
   pictureOf,
   sharersSentence,
   stateSentence,
-  waterDepthWords,
   woodWords,
 } from '~/pages/words/barrel.ts';
+import { carryOverSentence, goneWords, nextBungWords, waterDepthWords } from '~/pages/words/inside.ts';
 import { barrel, MEMBER, NOON_MS } from '../cast.ts';
 
 const now = { now_ms: NOON_MS, timezone: 'Europe/London' };

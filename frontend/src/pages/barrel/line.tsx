@@ -3,19 +3,9 @@ import { Brand, Mark, Note, Verdict } from '~/components/words/index.tsx';
 import type { ShownBarrel } from '~/outbox/overlay.ts';
 import { moment } from '../parts/clock.ts';
 import { myId, nameOf } from '../parts/me.ts';
-import {
-  goneWords,
-  insideNow,
-  isOutline,
-  nextBungWords,
-  pictureOf,
-  stateSentence,
-  strengthWords,
-  volumeWords,
-  waterDepthWords,
-  woodWords,
-} from '../words/barrel.ts';
+import { insideNow, isOutline, pictureOf, stateSentence, volumeWords, woodWords } from '../words/barrel.ts';
 import { lateLines } from '../words/care.ts';
+import { goneWords, nextBungWords, strengthWords, waterDepthWords } from '../words/inside.ts';
 import { litres } from '../words/numbers.ts';
 import { daysSince, nearDayOf } from '../words/time.ts';
 import { troubleVerdict } from '../words/trouble.ts';

@@ -24,7 +24,7 @@ import { keptWords } from '../parts/keep.ts';
 import { LessonFor } from '../parts/lesson-for.tsx';
 import { isKeeper, myId } from '../parts/me.ts';
 import { Missing } from '../parts/missing.tsx';
-import { pictureOf, stateSentence, waterDepthWords } from '../words/barrel.ts';
+import { pictureOf, stateSentence } from '../words/barrel.ts';
 import { lateLines } from '../words/care.ts';
 import {
   dipWords,
@@ -36,6 +36,7 @@ import {
   turnWords,
   waterAge,
 } from '../words/hold.ts';
+import { waterDepthWords } from '../words/inside.ts';
 import { litres, unit } from '../words/numbers.ts';
 import { type HoldNow, holdNow } from './level.ts';
 import { BeginSheet, ChangeSheet, DrainSheet, SolutionSheet, StripSheet, TopUpSheet } from './sheets.tsx';

@@ -15,8 +15,9 @@ import { keep, keptWords } from '../parts/keep.ts';
 import { isKeeper, myId, nameOf } from '../parts/me.ts';
 import { Missing, NotAllowed } from '../parts/missing.tsx';
 import { PullPart } from '../parts/pull-part.tsx';
-import { insideNow, strengthWords } from '../words/barrel.ts';
+import { insideNow } from '../words/barrel.ts';
 import { isPulled, standingOf, standingWords, type Vote, votesOf, yieldWords } from '../words/glass.ts';
+import { strengthWords } from '../words/inside.ts';
 import { capital, counted } from '../words/numbers.ts';
 
 /** Is it time? Its sharers say so, and whoever decides in this club decides. */

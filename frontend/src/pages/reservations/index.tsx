@@ -18,7 +18,7 @@ import { EmptyRoom } from '../parts/empty-room.tsx';
 import { Fresh } from '../parts/fresh.tsx';
 import { keep } from '../parts/keep.ts';
 import { isKeeper, myId, nameOf } from '../parts/me.ts';
-import { carryOverSentence } from '../words/barrel.ts';
+import { carryOverSentence } from '../words/inside.ts';
 import { capital, litres, unit } from '../words/numbers.ts';
 import { capitalFill, datesWords, isOpen, reservationState, wantedTwice } from '../words/reserve.ts';
 import { nearDayOf, today } from '../words/time.ts';

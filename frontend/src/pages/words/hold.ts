@@ -2,7 +2,7 @@
 
 import type { Barrel, Sign } from '~/api/types.ts';
 import { rangeText } from '~/components/range/format.ts';
-import { nextBungWords } from './barrel.ts';
+import { nextBungWords } from './inside.ts';
 import { litres, unit } from './numbers.ts';
 import { daysSince, type Moment, nearDayOf } from './time.ts';
 
