@@ -22,7 +22,10 @@ function packagesForTests(): Plugin {
 }
 
 /** What the page's own script imports at once, and what that imports: all of it is needed before anything shows. */
-function firstLoad(): (id: string, context: { getModuleInfo: (id: string) => Rolldown.ModuleInfo | null }) => string | null {
+function firstLoad(): (
+  id: string,
+  context: { getModuleInfo: (id: string) => Rolldown.ModuleInfo | null },
+) => string | null {
   const known = new Set<string>();
   return (id, modules) => {
     const ahead = known.size === 0 ? [resolve(here, 'src/main.tsx')] : [];

@@ -22,11 +22,24 @@ function format(key: string, make: () => Intl.DateTimeFormat): Intl.DateTimeForm
   return known;
 }
 
+const QUARTER_MS = 900_000;
+const MOST_DAYS = 2_000;
+const days = new Map<string, Day>();
+
 /** The date on the club's wall at an instant. */
 export function dayIn(timezone: string, at_ms: number): Day {
-  // The Swedish form of a date is the ISO one.
-  const iso = format(`day ${timezone}`, () => new Intl.DateTimeFormat('sv-SE', { timeZone: timezone }));
-  return iso.format(at_ms);
+  // A long list asks for hundreds, and a browser is slow to write one. Midnight falls between two quarters of an hour
+  // everywhere: offsets are whole quarters, and so are the hours at which clocks change.
+  const quarter = `${timezone} ${Math.floor(at_ms / QUARTER_MS)}`;
+  let day = days.get(quarter);
+  if (day === undefined) {
+    if (days.size >= MOST_DAYS) days.clear();
+    // The Swedish form of a date is the ISO one.
+    const iso = format(`day ${timezone}`, () => new Intl.DateTimeFormat('sv-SE', { timeZone: timezone }));
+    day = iso.format(at_ms);
+    days.set(quarter, day);
+  }
+  return day;
 }
 
 /** The time on the club's wall, HH:MM. */

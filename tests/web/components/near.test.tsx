@@ -2,6 +2,8 @@ import { act, render } from '@testing-library/preact';
 import { afterEach, beforeEach, expect, test, vi } from 'vitest';
 import type { BarrelPicture } from '~/components/draw/picture.ts';
 import { EndView } from '~/components/end-view/index.tsx';
+import { StaveList } from '~/components/stave-list/index.tsx';
+import { StaveRow } from '~/components/stave-row/index.tsx';
 
 type Heard = (seen: { target: Element; isIntersecting: boolean }[]) => void;
 let heard: Heard = () => {};
@@ -33,19 +35,20 @@ const barrel = (row: number): BarrelPicture => ({
 /** Rows 100 px high, as a window 800 px high would lay them. */
 function rows(count: number): Element[] {
   vi.spyOn(Element.prototype, 'getBoundingClientRect').mockImplementation(function (this: Element) {
-    const top = 100 * Number(this.getAttribute('data-row'));
-    return { top } as DOMRect;
+    return { top: 100 * Number(this.querySelector('h2')?.textContent) } as DOMRect;
   });
   const { container } = render(
-    <ul>
+    <StaveList>
       {Array.from({ length: count }, (_, row) => (
-        <li key={`${row as number}`} data-row={row}>
-          <EndView barrel={barrel(row)} radius={30} isLate />
-        </li>
+        <StaveRow
+          key={`${row as number}`}
+          title={String(row)}
+          picture={(isFar) => <EndView barrel={barrel(row)} radius={30} isFar={isFar} />}
+        />
       ))}
-    </ul>,
+    </StaveList>,
   );
-  return [...container.querySelectorAll('svg')];
+  return [...container.querySelectorAll('svg.end-view')];
 }
 
 test('what is far down a list keeps its place and its words, and is drawn when the window comes near', () => {
@@ -55,6 +58,8 @@ test('what is far down a list keeps its place and its words, and is drawn when t
   expect(isDrawn(39)).toBe(false);
   expect(drawn[39]?.getAttribute('width')).toBe(drawn[0]?.getAttribute('width'));
   expect(drawn[39]?.getAttribute('aria-label')).toBeTruthy();
+  const joints = (row: number): number => drawn[row]?.closest('li')?.querySelectorAll('.joint').length ?? 0;
+  expect([joints(0), joints(38)]).toEqual([1, 0]);
 
   const last = drawn[39]?.closest('li') as Element;
   act(() => heard([{ target: last, isIntersecting: true }]));

@@ -11,7 +11,6 @@ import {
 } from '../draw/picture.ts';
 import { grainPath, jointPath, type Stave, staveRing, woodPath, wornPath } from '../draw/staves.ts';
 import { glintPath, ripplePath } from '../draw/water.ts';
-import { useNear } from '../near/index.ts';
 
 export interface EndViewProps {
   barrel: BarrelPicture;
@@ -25,8 +24,8 @@ export interface EndViewProps {
   decorative?: boolean;
   /** What was poured one after the other, drawn as if it lay in layers: each up to its level, the first one lowest. */
   strata?: Stratum[];
-  /** Of a long list: drawn when the window comes near. */
-  isLate?: boolean;
+  /** Of a long list, and far from the window: only its room is kept. */
+  isFar?: boolean | undefined;
 }
 
 export interface Stratum {
@@ -42,12 +41,10 @@ const MOST_SHARERS = 6;
 
 /** A barrel cut through its bung, lying, with its liquid at the true height. */
 export function EndView(props: EndViewProps) {
-  const { barrel, radius, decorative = false, isLate = false } = props;
-  const { ref, isNear } = useNear<SVGSVGElement>(isLate);
+  const { barrel, radius, decorative = false, isFar = false } = props;
   const outer = radius + staveThickness(barrel, radius);
   return (
     <svg
-      ref={ref}
       class={barrel.isPrivate ? 'end-view end-view--outline' : 'end-view'}
       viewBox={`${r1(-outer)} ${r1(-outer)} ${r1(2 * outer)} ${r1(2 * outer)}`}
       width={r1(2 * outer)}
@@ -55,7 +52,7 @@ export function EndView(props: EndViewProps) {
       focusable="false"
       {...asPicture(decorative ? undefined : describeBarrel(barrel))}
     >
-      {isNear && <Drawing {...props} />}
+      {!isFar && <Drawing {...props} />}
     </svg>
   );
 }

@@ -2,13 +2,14 @@ import './style.css';
 import type { ComponentChildren } from 'preact';
 import { useContext } from 'preact/hooks';
 import { BOW, Joint, jointCurve } from '../joint/index.tsx';
+import { useNear } from '../near/index.ts';
 import { once } from '../press/once.ts';
 import { BendContext, type Bends } from '../stave-list/index.tsx';
 import { Brand } from '../words/index.tsx';
 
 export interface StaveRowProps {
-  /** An EndView; the left edge cuts it through the middle. */
-  picture?: ComponentChildren;
+  /** An EndView; the left edge cuts it through the middle. Of a long list it is asked for, near or far. */
+  picture?: ComponentChildren | ((isFar: boolean) => ComponentChildren);
   /** Something whole at the left, as a bottle. */
   figure?: ComponentChildren;
   /** A plank to press, or a word, at the right. */
@@ -33,11 +34,12 @@ export interface ProudRowProps extends Omit<StaveRowProps, 'tone'> {
 /** One stave of a list. */
 export function StaveRow(props: StaveRowProps) {
   const bends = useContext(BendContext);
+  const { ref, isNear } = useNear<HTMLLIElement & HTMLDivElement>(typeof props.picture === 'function');
   const Item = bends.inList ? 'li' : 'div';
   return (
-    <Item class={`stave-row${props.tone === 'done' ? ' stave-row--done' : ''}`}>
-      <Joint bend={bends.top} />
-      <Inside {...props} />
+    <Item ref={ref} class={`stave-row${props.tone === 'done' ? ' stave-row--done' : ''}`}>
+      {isNear && <Joint bend={bends.top} />}
+      <Inside {...props} isFar={!isNear} />
       {bends.isLast && <Joint bend={bends.bottom} at="bottom" />}
     </Item>
   );
@@ -46,11 +48,12 @@ export function StaveRow(props: StaveRowProps) {
 /** What is due or in trouble stands proud of its list: lit, with a lit edge and a shadow beneath. */
 export function ProudRow({ tone, ...props }: ProudRowProps) {
   const bends = useContext(BendContext);
+  const { ref, isNear } = useNear<HTMLLIElement & HTMLDivElement>(typeof props.picture === 'function');
   const Item = bends.inList ? 'li' : 'div';
   return (
-    <Item class={`stave-row proud proud--${tone}`}>
-      <ProudGround bends={bends} />
-      <Inside {...props} tone={tone === 'red' ? 'red' : undefined} />
+    <Item ref={ref} class={`stave-row proud proud--${tone}`}>
+      {isNear && <ProudGround bends={bends} />}
+      <Inside {...props} isFar={!isNear} tone={tone === 'red' ? 'red' : undefined} />
     </Item>
   );
 }
@@ -84,13 +87,16 @@ function Inside({
   name,
   title,
   heading,
+  isFar,
   children,
-}: StaveRowProps) {
+}: StaveRowProps & { isFar: boolean }) {
   const Heading = heading ?? 'h2';
   const kind = picture ? ' stave-row__in--picture' : figure ? ' stave-row__in--figure' : '';
   return (
     <div class={`stave-row__in${kind}`}>
-      {picture && <div class="stave-row__picture">{picture}</div>}
+      {picture && (
+        <div class="stave-row__picture">{typeof picture === 'function' ? picture(isFar) : picture}</div>
+      )}
       {figure && <div class="stave-row__figure">{figure}</div>}
       <div class="stave-row__body">
         <div class="stave-row__words">

@@ -19,12 +19,12 @@ export interface BarrelRowProps {
 
 /** A barrel as a stave of a list: its picture cut by the edge, its name, and words. */
 export function BarrelRow({ barrel, proud, tone, href, aside, scale, children }: BarrelRowProps) {
-  const picture = (
+  const picture = (isFar: boolean) => (
     <EndView
       barrel={pictureOf(barrel, nowMs.value)}
       radius={radiusFor(barrel.capacity_l, scale)}
       cut="left"
-      isLate
+      isFar={isFar}
     />
   );
   const shared = { picture, name: barrel.name, href: href ?? `/barrels/${barrel.id}`, aside };

@@ -1,9 +1,8 @@
 /** What is due at barrels, and how that is said. */
 
 import type { Barrel, CareLine } from '~/api/types.ts';
-import { dayIn } from '~/science/dates.ts';
 import { capital, counted, inWords, listed } from './numbers.ts';
-import { daysSince, type Moment, nearDayOf, today } from './time.ts';
+import { dayEnd, daysSince, type Moment, nearDayOf } from './time.ts';
 
 interface Task {
   /** What to do. */
@@ -105,8 +104,8 @@ export const taskShort = (name: string): string => task(name).short ?? task(name
 type Line = CareLine & { here_at?: string | null };
 
 export function dueLines(care: Line[], moment: Moment): Line[] {
-  const day = today(moment);
-  return care.filter((line) => !line.here_at && dayIn(moment.timezone, Date.parse(line.due_at)) <= day);
+  const end_ms = dayEnd(moment);
+  return care.filter((line) => !line.here_at && Date.parse(line.due_at) < end_ms);
 }
 
 export function lateLines(care: Line[], moment: Moment): Line[] {

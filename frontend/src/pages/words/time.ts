@@ -1,6 +1,6 @@
 /** Moments as a sentence says them, in the club's zone. */
 
-import { clockIn, dayIn, daysBetween, nearDay } from '~/science/dates.ts';
+import { addDays, clockIn, dayIn, daysBetween, instantIn, nearDay } from '~/science/dates.ts';
 
 /** What a page needs to speak of time: the instant, and the club's zone. */
 export interface Moment {
@@ -10,6 +10,20 @@ export interface Moment {
 
 export function today({ now_ms, timezone }: Moment): string {
   return dayIn(timezone, now_ms);
+}
+
+let tomorrow = { of: '', from_ms: 0 };
+
+/** The instant at which a moment's day ends on the club's wall. */
+export function dayEnd(moment: Moment): number {
+  const day = today(moment);
+  const of = `${moment.timezone} ${day}`;
+  if (tomorrow.of !== of) {
+    // Noon of the next day is in it whatever the clocks do, its beginning is the end of this one.
+    const noon_ms = instantIn(moment.timezone, addDays(day, 1), '12:00');
+    tomorrow = { of, from_ms: dayStart({ ...moment, now_ms: noon_ms }) };
+  }
+  return tomorrow.from_ms;
 }
 
 /** The instant at which a moment's day began on the club's wall. */
