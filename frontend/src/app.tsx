@@ -20,6 +20,7 @@ function ScrollToTop() {
 }
 
 function Rooms() {
+  const { path } = useLocation();
   const { state, persons } = session.value;
   if (state === 'starting') {
     return (
@@ -28,7 +29,9 @@ function Rooms() {
       </Screen>
     );
   }
-  if (!isHere.value) return persons.length > 0 ? <ChooseClub /> : <SignIn />;
+  // A mail's link leads to the door, whoever is signed in on this device.
+  if (path.startsWith('/account/') || (!isHere.value && persons.length === 0)) return <SignIn />;
+  if (!isHere.value) return <ChooseClub />;
   return (
     <>
       <Lines />

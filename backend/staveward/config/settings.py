@@ -53,6 +53,8 @@ WSGI_APPLICATION = "staveward.config.wsgi.application"
 TEMPLATES = [
     {
         "BACKEND": "django.template.backends.django.DjangoTemplates",
+        # Ours come first: mails say who writes, and why.
+        "DIRS": [Path(__file__).resolve().parents[1] / "templates"],
         "APP_DIRS": True,
         "OPTIONS": {
             "context_processors": [
@@ -104,6 +106,7 @@ ACCOUNT_LOGIN_METHODS = {"email"}
 ACCOUNT_SIGNUP_FIELDS = ["email*", "password1*"]
 ACCOUNT_EMAIL_VERIFICATION = "optional"
 ACCOUNT_EMAIL_NOTIFICATIONS = True
+ACCOUNT_EMAIL_SUBJECT_PREFIX = ""
 # Allauth's own limits stand for the rest; these two are the ones that guard a password.
 ACCOUNT_RATE_LIMITS = {"login": "30/m/ip", "login_failed": "10/m/ip,5/300s/key"}
 ALLAUTH_TRUSTED_PROXY_COUNT = SITE.proxy_count

@@ -73,10 +73,14 @@ function Ticks({
   );
 }
 
+/** Stands for a room that the club has not named yet. */
+const ANOTHER = 'another';
+
 function Room() {
   const [name, setName] = useState('');
   const [size, setSize] = useState('');
-  const [place, setPlace] = useState(places.value[0]?.id ?? '');
+  const [place, setPlace] = useState(places.value[0]?.id ?? ANOTHER);
+  const [room, setRoom] = useState('');
   const [wood, setWood] = useState('');
   const [char, setChar] = useState('');
   const [used, setUsed] = useState('new');
@@ -89,7 +93,7 @@ function Room() {
       ),
     ),
   );
-  const [wrong, setWrong] = useState<{ name?: string; size?: string; kept?: string }>({});
+  const [wrong, setWrong] = useState<{ name?: string; size?: string; room?: string; kept?: string }>({});
   const [made, setMade] = useState<{ id: string; name: string } | null>(null);
   const isOld = used !== 'new';
 
@@ -103,13 +107,28 @@ function Room() {
           ? { name: 'Another barrel has that name.' }
           : {}),
       ...(nominal_l === null || nominal_l < 0.5 || nominal_l > 350 ? { size: 'How many litres?' } : {}),
+      ...(place === ANOTHER && room.trim() === '' ? { room: 'Name the room.' } : {}),
     };
     setWrong(found);
     if (Object.keys(found).length > 0) return;
     const range = usedRange(used);
+    const known = places.value.find((one) => one.name.toLowerCase() === room.trim().toLowerCase());
+    let stands = place;
+    if (place === ANOTHER && known) stands = known.id;
+    else if (place === ANOTHER) {
+      const order = Math.max(0, ...places.value.map((one) => one.walking_order)) + 1;
+      const named = await keep('places', { name: room.trim(), walking_order: order });
+      if (!named.ok) {
+        setWrong({ kept: named.words });
+        return;
+      }
+      stands = named.recorded.id;
+      // A second press must not name the room twice.
+      setPlace(stands);
+    }
     const body: Bodies['barrels'] = {
       name: name.trim(),
-      place,
+      place: stands,
       nominal_l: nominal_l!,
       tag_code: code,
       ...(wood.trim() ? { wood: wood.trim() } : {}),
@@ -156,7 +175,7 @@ function Room() {
   return (
     <Screen
       title="A barrel for the club"
-      announce={wrong.name || wrong.size || wrong.kept || ''}
+      announce={wrong.name || wrong.size || wrong.room || wrong.kept || ''}
       top={top}
       sill={
         <Sill
@@ -189,8 +208,21 @@ function Room() {
             label="Where it stands"
             value={place}
             onChange={setPlace}
-            options={places.value.map((one) => ({ value: one.id, label: one.name }))}
+            options={[
+              ...places.value.map((one) => ({ value: one.id, label: one.name })),
+              { value: ANOTHER, label: places.value.length > 0 ? 'Another room' : 'A room, named below' },
+            ]}
           />
+          {place === ANOTHER && (
+            <Field
+              label="The room’s name"
+              value={room}
+              onInput={setRoom}
+              maxLength={60}
+              error={wrong.room}
+              hint="As your members call it: cellar, loft, bar. Its climate is read on the walk."
+            />
+          )}
           <Field label="Wood" value={wood} onInput={setWood} maxLength={60} hint="As: American white oak" />
           <Field label="Char or toast" value={char} onInput={setChar} maxLength={60} hint="As: medium char" />
           <PressGroup

@@ -5,6 +5,7 @@ import { Choice } from '~/components/choice/index.tsx';
 import { Empty } from '~/components/empty/index.tsx';
 import { Field } from '~/components/field/index.tsx';
 import { Loading } from '~/components/loading/index.tsx';
+import { Press } from '~/components/press/index.tsx';
 import { Screen } from '~/components/screen/index.tsx';
 import { Section } from '~/components/section/index.tsx';
 import { Sill } from '~/components/sill/index.tsx';
@@ -96,7 +97,10 @@ export default function Barrels() {
                 </button>
               </>
             ) : (
-              <p>No barrels yet. The keeper adds the first.</p>
+              <>
+                <p>No barrels yet.{isKeeper() ? '' : ' The keeper adds the first.'}</p>
+                {isKeeper() && <Press href="/adopt">Register the first</Press>}
+              </>
             )}
           </Empty>
         </Section>
@@ -113,9 +117,12 @@ export default function Barrels() {
 
 function countsSentence(all: Barrel[]): string {
   const count = (state: string): number => all.filter((barrel) => barrel.state === state).length;
+  if (all.length === 0) return '';
+  const said = (number: number, one: string, many: string): string =>
+    number === 0 ? `none ${one}` : counted(number, one, many);
   const parts = [
-    `${counted(count('filled'), 'is filled', 'are filled')}`,
-    `${counted(count('held'), 'rests in water', 'rest in water')}`,
+    said(count('filled'), 'is filled', 'are filled'),
+    said(count('held'), 'rests in water', 'rest in water'),
   ];
   return `${capital(parts[0]!)}, ${parts[1]}.`;
 }

@@ -16,7 +16,7 @@ import { report, reportCsvUrl, useAnswer } from '~/sync/answers.ts';
 import { syncStatus } from '~/sync/status.ts';
 import { moment } from '../parts/clock.ts';
 import { Fresh } from '../parts/fresh.tsx';
-import { isKeeper } from '../parts/me.ts';
+import { isKeeper, myRole } from '../parts/me.ts';
 import { NotAllowed } from '../parts/missing.tsx';
 import { STATES } from '../words/barrel.ts';
 import { counted } from '../words/numbers.ts';
@@ -80,7 +80,11 @@ function Room({ isFirst }: { isFirst: boolean }) {
     <Screen
       title="Cellar report"
       wide
-      announce={found ? `${counted(lines.length, 'barrel', 'barrels')} in the table.` : undefined}
+      announce={
+        found && found.barrels.length > 0
+          ? `${counted(lines.length, 'barrel', 'barrels')} in the table.`
+          : undefined
+      }
       top={{
         ...(isFirst ? { left } : { back: { href: '/', label: 'Home' } }),
         right:
@@ -123,7 +127,8 @@ function Room({ isFirst }: { isFirst: boolean }) {
         <Notice tone="red">{answer.problem.detail}</Notice>
       )}
       {!found && (answer.loading ? <Loading label="Reading the cellar" /> : <NoReport noSignal={noSignal} />)}
-      {found && (
+      {found?.barrels.length === 0 && <NoBarrels />}
+      {found && found.barrels.length > 0 && (
         <>
           <Section>
             <Sentences report={found} />
@@ -163,6 +168,30 @@ function NoReport({ noSignal }: { noSignal: boolean }) {
             ? 'The report needs signal the first time; afterwards the last one stays on this device.'
             : 'There is no report yet.'}
         </p>
+      </Empty>
+    </Section>
+  );
+}
+
+/** A club that begins: what comes first, in order. */
+function NoBarrels() {
+  return (
+    <Section>
+      <Empty>
+        <p>No barrels yet. A club begins like this:</p>
+        <ol class="report__begin">
+          {myRole() === 'admin' && (
+            <li>
+              <a href="/members">Add its people</a>, keepers first.
+            </li>
+          )}
+          <li>
+            <a href="/settings/club">Write down what the law says</a> where you are.
+          </li>
+          <li>
+            <a href="/adopt">Register the first barrel</a>; its room is named with it.
+          </li>
+        </ol>
       </Empty>
     </Section>
   );

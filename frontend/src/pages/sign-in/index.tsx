@@ -1,14 +1,12 @@
-import './style.css';
 import { useState } from 'preact/hooks';
+import { useLocation } from 'preact-iso';
 import type { Problem } from '~/api/errors.ts';
 import { signIn } from '~/api/session.ts';
-import { EndView } from '~/components/end-view/index.tsx';
 import { Field } from '~/components/field/index.tsx';
 import { Notice } from '~/components/notice/index.tsx';
 import { Press } from '~/components/press/index.tsx';
-import { Screen } from '~/components/screen/index.tsx';
-import { Section } from '~/components/section/index.tsx';
-import { Title } from '~/components/words/index.tsx';
+import { Door } from './door.tsx';
+import { ASK_PATH, AskLink, keyIn, NewPassword } from './password.tsx';
 
 const WORDS: Record<string, string> = {
   no_signal: 'The server did not answer. The first sign-in on a phone needs signal.',
@@ -21,8 +19,18 @@ function problemWords(problem: Problem): string {
   return WORDS[problem.code] ?? problem.detail;
 }
 
-/** The door: who is here. */
+/** The door: who is here, and the way in by a mail's link. */
 export default function SignIn() {
+  const { path } = useLocation();
+  const [isSet, setIsSet] = useState(false);
+  const link = keyIn(path);
+  if (link && !isSet) return <NewPassword link={link} onSet={() => setIsSet(true)} />;
+  if (path === ASK_PATH) return <AskLink />;
+  return <SignInForm isSet={isSet} />;
+}
+
+function SignInForm({ isSet }: { isSet: boolean }) {
+  const { path, route } = useLocation();
   const [email, setEmail] = useState('');
   const [password, setPassword] = useState('');
   const [isBusy, setBusy] = useState(false);
@@ -42,64 +50,48 @@ export default function SignIn() {
     const answer = await signIn(email.trim(), password);
     setBusy(false);
     if (!answer.ok) setProblem(answer.problem);
+    else if (path.startsWith(ASK_PATH)) route('/', true);
   };
 
   return (
-    <Screen title="Sign in" glow="right">
-      <div class="sign-in">
-        <div class="sign-in__picture" aria-hidden="true">
-          <EndView
-            barrel={{
-              name: '',
-              tag: 'STAVE',
-              capacityL: 5,
-              contents: 'spirit',
-              levelLow: 0.71,
-              levelHigh: 0.74,
-              woodUsedLow: 0.2,
-              woodUsedHigh: 0.35,
-            }}
-            radius={150}
-            cut="right"
-            decorative
-          />
-        </div>
-        <Section class="sign-in__words">
-          <Title>Staveward</Title>
-          <p class="note gap2">The log of your club’s barrels.</p>
-          <form class="stack gap6" onSubmit={submit} noValidate>
-            <Field
-              label="E-mail"
-              name="email"
-              type="email"
-              inputMode="email"
-              autocomplete="username"
-              autoCapitalize="none"
-              value={email}
-              onInput={setEmail}
-              error={missing.email}
-              required
-            />
-            <Field
-              label="Password"
-              name="password"
-              type="password"
-              autocomplete="current-password"
-              value={password}
-              onInput={setPassword}
-              error={missing.password}
-              required
-            />
-            {problem && <Notice tone="red">{problemWords(problem)}</Notice>}
-            <Press type="submit" tone="go" full busy={isBusy ? 'Signing in' : undefined}>
-              Sign in
-            </Press>
-          </form>
-          <p class="note gap5">
-            Your keeper invites you. After the first sign-in this phone works with no signal.
-          </p>
-        </Section>
-      </div>
-    </Screen>
+    <Door title="Sign in" heading="Staveward">
+      <p class={isSet ? 'ok tick gap2' : 'note gap2'}>
+        {isSet ? 'Your password is set. Sign in with it.' : 'The log of your club’s barrels.'}
+      </p>
+      <form class="stack gap6" onSubmit={submit} noValidate>
+        <Field
+          label="E-mail"
+          name="email"
+          type="email"
+          inputMode="email"
+          autocomplete="username"
+          autoCapitalize="none"
+          value={email}
+          onInput={setEmail}
+          error={missing.email}
+          required
+        />
+        <Field
+          label="Password"
+          name="password"
+          type="password"
+          autocomplete="current-password"
+          value={password}
+          onInput={setPassword}
+          error={missing.password}
+          required
+        />
+        {problem && <Notice tone="red">{problemWords(problem)}</Notice>}
+        <Press type="submit" tone="go" full busy={isBusy ? 'Signing in' : undefined}>
+          Sign in
+        </Press>
+      </form>
+      <p class="note gap5">
+        <a href={ASK_PATH}>No password yet, or forgotten?</a>
+      </p>
+      <p class="note gap4">
+        An admin of your club adds you. After the first sign-in this phone works with no signal.
+      </p>
+    </Door>
   );
 }
