@@ -45,7 +45,8 @@ export function Advice({ barrel }: { barrel: ShownBarrel }) {
         </Say>
       )}
       <Note>
-        {stateSentence(barrel, now)}{' '}
+        {/* An empty barrel says it beside its picture. */}
+        {barrel.contents && `${stateSentence(barrel, now)} `}
         {barrel.contents && !isOutline(barrel.contents) && sharersSentence(barrel.contents, myId(), nameOf)}{' '}
         {plannedWords(barrel, now)}
       </Note>

@@ -74,9 +74,8 @@ export function Facts({ barrel }: { barrel: ShownBarrel }) {
         <div>
           <dt>Wood</dt>
           <dd>
-            {capital(barrel.wood)}
-            {barrel.char ? `, ${barrel.char}` : ''}. {capacityWords(barrel)}.{' '}
-            {!barrel.wood_spent && <FillsLeft barrel={barrel} />}
+            {capital([barrel.wood, barrel.char].filter(Boolean).join(', ') || 'oak, not told which')}.{' '}
+            {capacityWords(barrel)}. {!barrel.wood_spent && <FillsLeft barrel={barrel} />}
           </dd>
         </div>
         {barrel.held_before.length > 0 && (

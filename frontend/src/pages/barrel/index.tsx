@@ -211,7 +211,9 @@ function BarrelTimeLine({ barrel }: { barrel: ShownBarrel }) {
       <TimeLine timeline={barrel.timeline} booked={reservationsOf(barrel.id).filter(isOpen)} from={from} />
       <div class="row note">
         <span>
-          {capital(counted(fills, 'fill', 'fills'))} since {nearDayOf(from, now)}
+          {fills === 0
+            ? `No fill yet; here since ${nearDayOf(from, now)}`
+            : `${capital(counted(fills, 'fill', 'fills'))} since ${nearDayOf(from, now)}`}
         </span>
         <span class="due">{where}</span>
       </div>

@@ -13,7 +13,7 @@ import { Brand, Note, Say, Verdict } from '~/components/words/index.tsx';
 import { barrelBy, logOf, placeBy, type ShownBarrel } from '~/outbox/overlay.ts';
 import { moment } from '../parts/clock.ts';
 import { Fresh } from '../parts/fresh.tsx';
-import { keptWords } from '../parts/keep.ts';
+import { keptAfter, keptWords } from '../parts/keep.ts';
 import { isKeeper, myId } from '../parts/me.ts';
 import { Missing, NotAllowed } from '../parts/missing.tsx';
 import { waterPicture } from '../parts/water-picture.ts';
@@ -66,14 +66,34 @@ function Room({ barrel }: { barrel: ShownBarrel }) {
 
   if (!judged) {
     if (!mayWork) return <NotAllowed title={`Cure ${barrel.name}`} words="Only the keeper cures a barrel." />;
+    // What was just found tight is not to be cured again.
+    const isDone = said !== '' && barrel.state === 'ready';
     return (
-      <Screen title={`Cure ${barrel.name}`} top={top} announce={said} sill={<Sill left={trouble(barrel)} />}>
+      <Screen
+        title={isDone ? barrel.name : `Cure ${barrel.name}`}
+        {...(isDone ? { heading: barrel.name } : {})}
+        top={top}
+        announce={said}
+        sill={
+          <Sill
+            left={trouble(barrel)}
+            {...(isDone ? { act: { label: 'Fill it', href: `/barrels/${barrel.id}/mix` } } : {})}
+          />
+        }
+      >
         {said && (
           <Section>
             <p class="ok tick lead">{said}</p>
           </Section>
         )}
-        {MAY_BEGIN.has(barrel.state) ? (
+        {isDone ? (
+          <Section>
+            <Say>Fill it the same day; else hold it wet, for an empty barrel dries.</Say>
+            <div class="acts gap4">
+              <Press href={`/barrels/${barrel.id}/hold`}>Hold it wet</Press>
+            </div>
+          </Section>
+        ) : MAY_BEGIN.has(barrel.state) ? (
           <Begin
             barrel={barrel}
             onSaid={(words) => {
@@ -186,7 +206,7 @@ function Room({ barrel }: { barrel: ShownBarrel }) {
           onClose={() => setOpen(null)}
           onKept={(what) => {
             setOpen(null);
-            setSaid(`${what}: ${keptWords().toLowerCase()}`);
+            setSaid(`${what}: ${keptAfter()}`);
             scrollTo(0, 0);
           }}
         />

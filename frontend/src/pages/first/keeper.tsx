@@ -115,10 +115,16 @@ export default function KeeperFirst() {
                     : ''}
                 </StaveRow>
               )}
-              <StaveRow title="All barrels" heading="h2" href="/barrels">
-                {capital(counted(all.filter((one) => one.state !== 'retired').length, 'barrel', 'barrels'))}{' '}
-                in the club.
-              </StaveRow>
+              {all.length === 0 ? (
+                <StaveRow title="Register the first barrel" heading="h2" href="/adopt">
+                  Its room is named with it.
+                </StaveRow>
+              ) : (
+                <StaveRow title="All barrels" heading="h2" href="/barrels">
+                  {capital(counted(all.filter((one) => one.state !== 'retired').length, 'barrel', 'barrels'))}{' '}
+                  in the club.
+                </StaveRow>
+              )}
             </StaveList>
             <MayBeCleared />
           </div>

@@ -24,6 +24,11 @@ export async function keep<C extends keyof Bodies & string>(
   }
 }
 
+/** The same behind what was done: "Tight: saved, on its way." */
+export function keptAfter(): string {
+  return syncStatus.value.has_signal ? 'saved, on its way.' : 'saved, kept on this phone.';
+}
+
 /** Where a kept entry is now, in three words. */
 export function keptWords(): string {
   return syncStatus.value.has_signal ? 'Saved. On its way.' : 'Saved. Kept on this phone.';

@@ -61,6 +61,12 @@ export function standingOf(votes: readonly Vote[], sharers: readonly Share[]): S
 export function standingWords(standing: Standing): string {
   const { pull, wait, whole } = standing;
   if (whole === 0) return 'The fill is the club’s; the keeper decides.';
+  if (whole === 1)
+    return pull
+      ? 'Its one share says pull it.'
+      : wait
+        ? 'Its one share says wait.'
+        : 'Its one share has not spoken yet.';
   if (pull + wait === 0) return `None of its ${counted(whole, 'share', 'shares')} has spoken yet.`;
   const of = `of ${counted(whole, 'share', 'shares')}`;
   const says = (count: number): string => (count === 1 ? 'says' : 'say');
@@ -78,10 +84,10 @@ export function yieldWords(expected: Range): string {
 export function scoredWords(expected: Range, measured_l: number): string {
   const said = rangeText({ low: expected.low, high: expected.high, unit: 'L' });
   if (measured_l < expected.low) {
-    return `${litres(measured_l)} is less than the ${said} forecast: check for a leak or a late reading.`;
+    return `${litres(measured_l)} is less than the forecast of ${said}: look for a leak.`;
   }
   if (measured_l > expected.high) {
-    return `${litres(measured_l)} is more than the ${said} forecast. The next one learns from it.`;
+    return `${litres(measured_l)} is more than the forecast of ${said}. The next one learns from it.`;
   }
   return `The forecast said ${said}: it held.`;
 }

@@ -1,8 +1,9 @@
 /** One line of a barrel's log in words. */
 
-import type { LogEntry } from '~/api/types.ts';
+import type { Joint, LogEntry } from '~/api/types.ts';
 import { scoreText } from '~/components/rod/words.ts';
 import { FAMILIES } from './barrel.ts';
+import { jointWords } from './curing.ts';
 import { capital, listed, litres, unit } from './numbers.ts';
 import { OFF_NOTES } from './taste.ts';
 import { troubleLabel } from './trouble.ts';
@@ -49,10 +50,18 @@ const OUTCOMES: Record<string, string> = {
   found: 'it was found',
 };
 
+const JOINT_DONE: Record<Joint['state'], string> = {
+  wiped: 'a joint wiped',
+  dry: 'a joint stayed dry',
+  beads: 'a joint beads again',
+};
+
 /** "Rolled, looked at, spigot wiped" with what was poured and where the bung stands. */
 function tending(body: Body): string {
   const tasks = list(body, 'tasks').map((task) => DONE[task] ?? task.replaceAll('_', ' '));
   const parts = [tasks.length > 0 ? tasks.join(', ') : 'tended'];
+  const joints = Array.isArray(body.joints) ? (body.joints as Joint[]) : [];
+  for (const joint of joints) parts.push(`${JOINT_DONE[joint.state]}: ${jointWords(joint).toLowerCase()}`);
   if (body.volume_l !== undefined && body.volume_l !== null) parts.push(poured(body, 'volume_l'));
   const clock = body.bung_clock;
   if (typeof clock === 'number') parts.push(clock === 12 ? 'bung up' : `bung at ${clock} o’clock`);
