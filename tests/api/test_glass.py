@@ -8,6 +8,7 @@ import pytest
 
 from staveward.models import Bottle
 from tests.api.cast import Cast, problem, uuid7
+from tests.factories import BarrelFactory
 
 pytestmark = pytest.mark.django_db
 
@@ -38,6 +39,35 @@ def test_the_way_from_barrel_to_bottle(cast: Cast) -> None:
     code = Bottle.objects.order_by("number")[0].tag_code
     bottle = cast["member"].get(cast.url("bottle-tags", code)).json()
     assert (bottle["tag_code"], bottle["made"], bottle["level_ml"]) == (code, 8, 500)
+
+
+def test_part_of_a_vessel_goes_back_into_wood(cast: Cast) -> None:
+    """One part among others: whoever sees the vessel reads where it went, and too much is kept with a flag."""
+    vessel = decanted(cast)
+    ebb = BarrelFactory(club=cast.club, place=cast.place, name="Ebb")
+    parts = [
+        {"name": "first run", "volume_l": 3.0, "abv_pct": 54.0, "vessel": vessel},
+        {"name": "new rum", "kind": "spirit", "volume_l": "1.5 L", "abv_pct": 60.0},
+    ]
+
+    fill = cast.done("fills", cast.fill_body(4, barrel=str(ebb.pk), parts=parts))
+
+    row = cast["sharer"].get(cast.url("vessels", vessel)).json()
+    assert row["left_l"] == pytest.approx(1.2)
+    (draw,) = row["draws"]
+    assert (draw["act"], draw["collection"], draw["volume_l"], draw["into"]) == (
+        fill,
+        "fills",
+        3.0,
+        str(ebb.pk),
+    )
+    assert cast["member"].get(cast.url("vessels", vessel)).status_code == 404
+
+    fetch = BarrelFactory(club=cast.club, place=cast.place, name="Fetch")
+    second = cast.fill_body(3, barrel=str(fetch.pk), parts=parts)
+    answer = cast["keeper"].put(cast.url("fills", uuid7()), second)
+    assert (answer.status_code, answer.json()["placement"]) == (201, "placed")
+    assert "over_vessel" in answer.json()["flags"]
 
 
 def test_the_ledger_comes_in_pages_that_give_each_bottle_once(cast: Cast) -> None:

@@ -92,6 +92,8 @@ def _row(vessel: Vessel) -> dict[str, Any]:
                 "collection": draw.act.collection,
                 "happened_at": instant_text(draw.act.happened_at),
                 "volume_l": draw.volume_l,
+                # Back into wood: whose wood that is stands in nobody's way to see.
+                "into": key_text(draw.act.barrel_id if draw.act.collection == "fills" else None),
             }
             for draw in draws
         ],

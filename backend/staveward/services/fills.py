@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import Any
+from uuid import UUID
 
 from django.db.models import Q
 
@@ -18,6 +19,7 @@ from staveward.models import (
     Reservation,
     Role,
     Trouble,
+    Vessel,
 )
 from staveward.science.vocabulary import WoodState
 from staveward.selectors.standing import Standing
@@ -25,12 +27,12 @@ from staveward.services.authority import require
 from staveward.services.commands import ActCommand, ActKind
 from staveward.services.errors import Forbidden, Impossible
 from staveward.services.feed import FeedRow, visibility_bump
+from staveward.services.lineage import fill_allergens, part_cost_minor
+from staveward.services.locking import lock_club
 from staveward.services.lookup import person_in, shares_in
 from staveward.services.mixes import (
     measured_abv_pct,
-    mix_allergens,
     mix_flags,
-    part_cost_minor,
     part_temp_c,
     part_volume_l,
     poured,
@@ -107,6 +109,9 @@ def _save_fill(command: ActCommand, act: Act) -> Iterable[FeedRow]:
     volume_l, abv_pct, sugar_g_l = poured(data)
     shares = shares_in(command.club, data["sharers"], "sharers", command.happened_at)
     reservation = _reservation(command)
+    if any(part.get("vessel") is not None for part in data["parts"]):
+        # What the vessels hold is read when nobody else can change it.
+        lock_club(command.club)
     lineage = vessels_named(command.club, data["parts"])
     recipe = recipe_named(command.club, command.author, data) if data.get("recipe") is not None else None
     fill = Fill.objects.create(
@@ -117,8 +122,8 @@ def _save_fill(command: ActCommand, act: Act) -> Iterable[FeedRow]:
         volume_l=volume_l,
         abv_pct=abv_pct,
         sugar_g_l=sugar_g_l,
-        abv_basis=data.get("abv_basis") or _basis(data, sugar_g_l),
-        allergens=mix_allergens(data["parts"], lineage),
+        abv_basis=data.get("abv_basis") or _basis(data, sugar_g_l, lineage),
+        allergens=fill_allergens(data["parts"], lineage),
         # What nobody said is laid with the stays (``fill_before``).
         wood_state=data.get("wood_state") or WoodState.CURED,
         is_private=bool(data.get("is_private")),
@@ -142,7 +147,7 @@ def _save_fill(command: ActCommand, act: Act) -> Iterable[FeedRow]:
             supplied_by=person_in(command.club, part["supplied_by"], "parts.supplied_by", command.happened_at)
             if part.get("supplied_by")
             else None,
-            cost_minor=part_cost_minor(part, lineage),
+            cost_minor=part_cost_minor(part, part_volume_l(part), lineage),
         )
         for position, part in enumerate(data["parts"])
     )
@@ -187,11 +192,17 @@ def _reservation(command: ActCommand) -> Reservation | None:
     return reservation
 
 
-def _basis(data: dict[str, Any], sugar_g_l: float) -> str:
+def _basis(data: dict[str, Any], sugar_g_l: float, lineage: Mapping[UUID, Vessel]) -> str:
     if measured_abv_pct(data, sugar_g_l) is not None:
         return "measured"
-    plain = len(data["parts"]) == 1 and not data["parts"][0].get("sugar_g_l")
-    return "label" if plain else "calculated"
+    if len(data["parts"]) != 1:
+        return "calculated"
+    (part,) = data["parts"]
+    vessel = lineage.get(part["vessel"]) if part.get("vessel") is not None else None
+    if vessel is not None:
+        # It has no label; what is known of it is what somebody measured, if anybody did.
+        return "measured" if vessel.abv_basis == "measured" else "calculated"
+    return "calculated" if part.get("sugar_g_l") else "label"
 
 
 def _authorise_decant(command: ActCommand, standing: Standing) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from typing import Any
 from uuid import UUID
 
@@ -115,25 +115,6 @@ def vessels_named(club: Club, parts: Iterable[dict[str, Any]]) -> dict[UUID, Ves
     return (
         {vessel.pk: vessel for vessel in Vessel.objects.for_club(club).filter(pk__in=asked)} if asked else {}
     )
-
-
-def mix_allergens(parts: Iterable[dict[str, Any]], lineage: Mapping[UUID, Vessel]) -> list[str]:
-    """Returns what a mix may do to somebody: by the labels, and by what the vessels held before."""
-    found: set[str] = set()
-    for part in parts:
-        found.update(part.get("allergens") or ())
-        vessel = lineage.get(part["vessel"]) if part.get("vessel") is not None else None
-        found.update(vessel.allergens if vessel is not None else ())
-    return sorted(found)
-
-
-def part_cost_minor(part: dict[str, Any], lineage: Mapping[UUID, Vessel]) -> int | None:
-    """Returns what a part cost: as said, else its share of what its vessel cost."""
-    said: int | None = part.get("cost_minor")
-    vessel = lineage.get(part["vessel"]) if part.get("vessel") is not None else None
-    if said is not None or vessel is None or vessel.cost_minor is None or not vessel.volume_l:
-        return said
-    return round(vessel.cost_minor * min(1.0, part_volume_l(part) / vessel.volume_l))
 
 
 def _weight_agrees(part: dict[str, Any]) -> bool:

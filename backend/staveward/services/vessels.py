@@ -33,6 +33,7 @@ from staveward.selectors.standing import barrel_owners
 from staveward.services.authority import require
 from staveward.services.errors import Impossible
 from staveward.services.feed import FeedRow
+from staveward.services.lineage import fills_follow
 from staveward.services.locking import lock_club
 
 OVER_VESSEL = "over_vessel"
@@ -155,7 +156,7 @@ def barrel_vessels_lay(barrel: Barrel) -> list[FeedRow]:
 
 
 def vessels_lay(vessel_ids: Iterable[UUID]) -> list[FeedRow]:
-    """Lays vessels and the blends made from them; returns the rows that changed."""
+    """Lays vessels and the blends and fills made from them, and so on; returns the rows that changed."""
     rows: list[FeedRow] = []
     wanted = set(vessel_ids)
     for depth in count():
@@ -163,11 +164,11 @@ def vessels_lay(vessel_ids: Iterable[UUID]) -> list[FeedRow]:
             return rows
         changed, flagged = _lay(wanted)
         rows += [*(("vessels", pk) for pk in changed), *(("log", pk) for pk in flagged)]
-        wanted = set(
-            Vessel.objects.filter(
-                act__collection="blends", act__draws__vessel_id__in=wanted, act__is_head=True
-            ).values_list("id", flat=True)
-        )
+        filled = {fill.act.barrel_id for fill in fills_follow(wanted) if fill.act.barrel_id is not None}
+        rows += [("barrels", pk) for pk in filled]
+        # On into blends, and by way of another barrel's wood into whatever is decanted from it.
+        onward = Q(act__collection="blends", act__draws__vessel_id__in=wanted, act__is_head=True)
+        wanted = set(Vessel.objects.filter(onward | Q(barrel_id__in=filled)).values_list("id", flat=True))
     return rows
 
 

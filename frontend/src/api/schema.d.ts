@@ -4273,6 +4273,11 @@ export interface components {
             happened_at: string;
             /** Format: double */
             volume_l: number;
+            /**
+             * Format: uuid
+             * @description The barrel, where it went back into wood.
+             */
+            into: string | null;
         };
         VesselOutput: {
             /** Format: uuid */

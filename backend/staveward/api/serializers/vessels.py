@@ -16,6 +16,7 @@ class VesselDrawOutput(serializers.Serializer):
     collection = serializers.CharField()
     happened_at = serializers.DateTimeField()
     volume_l = serializers.FloatField()
+    into = serializers.UUIDField(allow_null=True, help_text="The barrel, where it went back into wood.")
 
 
 class VesselOutput(serializers.Serializer):
