@@ -61,7 +61,7 @@ def test_part_of_a_vessel_goes_back_into_wood(cast: Cast) -> None:
         3.0,
         str(ebb.pk),
     )
-    assert cast["member"].get(cast.url("vessels", vessel)).status_code == 404
+    assert cast["member"].get(cast.url("vessels", vessel)).status_code == 403
 
     fetch = BarrelFactory(club=cast.club, place=cast.place, name="Fetch")
     second = cast.fill_body(3, barrel=str(fetch.pk), parts=parts)

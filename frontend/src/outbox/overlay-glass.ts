@@ -71,6 +71,35 @@ function drawn_l(entry: OutboxEntry, vessel: Uuid): number {
   return (filled_ml + number(body.heel_ml) + number(body.loss_ml)) / ML_PER_L;
 }
 
+/** The entries that others of this phone corrected or took back: what they took is in its vessel again. */
+function undoneBy(mine: readonly OutboxEntry[]): Set<Uuid> {
+  return new Set(
+    mine
+      .map((entry) => (entry.collection === 'voids' ? entry.body.act : entry.body.replaces))
+      .filter((id): id is Uuid => typeof id === 'string'),
+  );
+}
+
+/** A vessel with what this phone took out of it and gave back, each as a line of what was taken. */
+function drawnOn(vessel: ShownVessel, mine: readonly OutboxEntry[], undone: ReadonlySet<Uuid>): ShownVessel {
+  const seen = new Set(vessel.draws.map((draw) => draw.act));
+  const kept = vessel.draws.filter((draw) => !undone.has(draw.act));
+  const here = mine
+    .filter((entry) => !seen.has(entry.id) && !undone.has(entry.id))
+    .map((entry) => ({
+      act: entry.id,
+      collection: entry.collection,
+      happened_at: String(entry.body.happened_at ?? new Date(entry.made_at_ms).toISOString()),
+      volume_l: drawn_l(entry, vessel.id),
+      into: entry.collection === 'fills' ? entry.barrel : null,
+    }))
+    .filter((draw) => draw.volume_l > 0);
+  if (here.length === 0 && kept.length === vessel.draws.length) return vessel;
+  const draws = [...kept, ...here].sort((a, b) => Date.parse(a.happened_at) - Date.parse(b.happened_at));
+  const taken_l = draws.reduce((sum, draw) => sum + draw.volume_l, 0);
+  return { ...vessel, draws, left_l: Math.max(0, vessel.volume_l - taken_l) };
+}
+
 /** Lays this phone's entries over the vessels; exported for its tests. */
 export function overlaidVessels(
   read: readonly Vessel[],
@@ -79,15 +108,21 @@ export function overlaidVessels(
 ): ShownVessel[] {
   const mine = entries.filter(counts);
   const known = new Set(read.map((vessel) => vessel.id));
+  const undone = undoneBy(mine);
+  const voided = new Set(mine.map((entry) => (entry.collection === 'voids' ? entry.body.act : null)));
   const made = mine
-    .filter((entry) => entry.collection === 'decants' && !entry.body.replaces && !known.has(entry.id))
+    .filter(
+      (entry) =>
+        entry.collection === 'decants' &&
+        !entry.body.replaces &&
+        !known.has(entry.id) &&
+        !voided.has(entry.id),
+    )
     .map((entry) => decanted(entry, barrels, mine));
-  const all: ShownVessel[] = [...made, ...read.map((vessel) => ({ ...vessel, is_here: false }))];
-  return all.map((vessel) => {
-    const seen = new Set(vessel.draws.map((draw) => draw.act));
-    const more_l = mine.reduce((sum, entry) => sum + (seen.has(entry.id) ? 0 : drawn_l(entry, vessel.id)), 0);
-    return more_l ? { ...vessel, left_l: Math.max(0, vessel.left_l - more_l) } : vessel;
-  });
+  const all: ShownVessel[] = [...made, ...read.map((vessel) => ({ ...vessel, is_here: false }))].filter(
+    (vessel) => !voided.has(vessel.id),
+  );
+  return all.map((vessel) => drawnOn(vessel, mine, undone));
 }
 
 /** Lays this phone's entries over a bottle; exported for its tests. */

@@ -1,7 +1,14 @@
 import { describe, expect, test } from 'vitest';
 import type { Barrel } from '~/api/types.ts';
 import type { LogLine } from '~/outbox/overlay.ts';
-import { fillBodies, NEW_FILL, readingOf, readingSentence, reservationFor } from '~/pages/words/fill.ts';
+import {
+  type FillDraft,
+  fillBodies,
+  NEW_FILL,
+  readingOf,
+  readingSentence,
+  reservationFor,
+} from '~/pages/words/fill.ts';
 import { fillGates, gatesBody, isClear } from '~/pages/words/gates.ts';
 import { type MixDraft, mixOf, plainMix } from '~/pages/words/mix-plan.ts';
 import { barrel, logEntry, MEMBER, NOON_MS, reservation } from '../cast.ts';
@@ -175,7 +182,7 @@ describe('the entries', () => {
   const one = ready({ wood_spent: true });
   const all = gates(one);
   const mix = mixOf(rye, one, { now_ms: NOON_MS, temp_c: 12, drink_g: 10 });
-  const filling = (fill = {}, used = all, draft = rye) =>
+  const filling = (fill: Partial<FillDraft> = {}, used = all, draft = rye) =>
     fillBodies({
       barrel: one,
       mix,
@@ -184,6 +191,7 @@ describe('the entries', () => {
       gates: used,
       sharers: [{ person: MEMBER, weight: 2 }],
       reservation: null,
+      is_private: fill.is_private ?? false,
     });
 
   test('a gate gone through by choice says so, one that was green does not', () => {

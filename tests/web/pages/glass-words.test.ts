@@ -249,7 +249,15 @@ describe('vessels on this phone', () => {
     const sent = queued('discards', { vessel: 'v1', volume_l: 1 });
     const known = vessel({
       left_l: 3.2,
-      draws: [{ act: sent.id, collection: 'discards', happened_at: '2026-04-09T12:00:00Z', volume_l: 1 }],
+      draws: [
+        {
+          act: sent.id,
+          collection: 'discards',
+          happened_at: '2026-04-09T12:00:00Z',
+          volume_l: 1,
+          into: null,
+        },
+      ],
     });
     expect(overlaidVessels([known], [sent], [])[0]?.left_l).toBe(3.2);
     expect(overlaidVessels([vessel()], [{ ...sent, state: 'refused' }], [])[0]?.left_l).toBe(4.2);

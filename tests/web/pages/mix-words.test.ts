@@ -14,7 +14,6 @@ import {
 import {
   type MixDraft,
   mixFromRecipe,
-  mixFromVessel,
   mixOf,
   plainMix,
   pouredEarlier,
@@ -160,28 +159,6 @@ describe('what was really poured', () => {
     const mix = mixed(actual({ volume_l: 0 }));
     expect(mixBody(actual({ volume_l: 0 }), mix, cured()).parts).toHaveLength(2);
   });
-});
-
-describe('what came out of another barrel', () => {
-  const vessel = {
-    id: '88888888-8888-7888-8888-888888888888',
-    name: 'first run',
-    left_l: 3,
-    abv_pct: 41.2,
-    sugar_g_l: 0,
-    spirit: 'rum' as const,
-    family: 'spirit' as const,
-    allergens: ['nuts' as const],
-  };
-  test('goes in whole where the barrel holds it, and brings its allergens', () => {
-    const draft = mixFromVessel(vessel, 5);
-    const mix = mixed(draft);
-    expect(mix.in_barrel_l).toBeCloseTo(3, 9);
-    expect(mix.allergens).toEqual(['nuts']);
-    expect(mixBody(draft, mix, cured()).parts[0]).toMatchObject({ vessel: vessel.id, volume_l: 3 });
-  });
-  test('a larger vessel is not poured over the brim', () =>
-    expect(mixed(mixFromVessel({ ...vessel, left_l: 9 }, 5)).in_barrel_l).toBeCloseTo(4.8, 3));
 });
 
 describe('units as the cook thinks', () => {

@@ -21,6 +21,7 @@ import {
   reservationsOf,
   type ShownBarrel,
 } from '~/outbox/overlay.ts';
+import { vessels } from '~/outbox/overlay-glass.ts';
 import { localIso } from '~/science/dates.ts';
 import { draft as draftOf } from '~/store/drafts.ts';
 import { FillDrawing } from '../lessons/fill.tsx';
@@ -45,8 +46,10 @@ import {
 import { fillGates, type Gate, isClear } from '../words/gates.ts';
 import { makesSentence } from '../words/mix.ts';
 import { type Mix, type MixDraft, mixOf } from '../words/mix-plan.ts';
+import { bringsPrivate, gaveOf, suggestedShares, vesselTroubles, withVessels } from '../words/mix-vessel.ts';
 import { GateList } from './gates.tsx';
 import { Sharers } from './sharers.tsx';
+import { OutOfVessels } from './whose.tsx';
 
 /** The barrel is filled: what must be green, whose it is, who gave what, how strong, and the first roll. */
 export default function FillPage() {
@@ -76,12 +79,13 @@ function Room({ barrel, onFilled }: RoomProps) {
   const now = moment();
   const draft = mixing.value.value;
   if (!mixing.isReady.value || !filling.isReady.value) return <Loading />;
-  const mix = draft && tried(draft, barrel, now.now_ms);
-  if (!draft || !mix) return <NoMix barrel={barrel} />;
+  const known = draft && withVessels(draft, vessels.value);
+  const mix = known && tried(known, barrel, now.now_ms);
+  if (!draft || !known || !mix) return <NoMix barrel={barrel} />;
   return (
     <Form
       barrel={barrel}
-      draft={draft}
+      draft={known}
       mix={mix}
       fill={{ ...NEW_FILL, ...filling.value.value }}
       onDraft={(part) => mixing.save({ ...draft, ...part })}
@@ -119,7 +123,11 @@ function Form({ barrel, draft, mix, fill, onDraft, onFill, onFilled }: FormProps
   const log = logOf(barrel.id).value;
   const suggested = reservationFor(barrel, reservationsOf(barrel.id), now.now_ms);
   const reservation = fill.for_reservation === false ? null : suggested;
-  const sharers = fill.sharers ?? reservation?.shares ?? [];
+  const out = vessels.value.filter((vessel) => draft.parts.some((part) => part.vessel === vessel.id));
+  // What came out of a vessel stays its people's, unless somebody says otherwise.
+  const theirs = out.length > 0 ? suggestedShares(gaveOf(mix, out)) : [];
+  const sharers = fill.sharers ?? reservation?.shares ?? theirs;
+  const is_private = fill.is_private ?? bringsPrivate(draft, out);
   const gates = fillGates({
     barrel,
     log,
@@ -129,6 +137,7 @@ function Form({ barrel, draft, mix, fill, onDraft, onFill, onFilled }: FormProps
     avoided: people.value
       .filter((person) => sharers.some((share) => share.person === person.id))
       .map((person) => ({ name: person.name, allergens: person.avoid_allergens ?? [] })),
+    vessels: vesselTroubles(mix, out),
     moment: now,
   });
   const clear = isClear(gates, fill.accepted);
@@ -141,12 +150,16 @@ function Form({ barrel, draft, mix, fill, onDraft, onFill, onFilled }: FormProps
       return;
     }
     setBusy(true);
-    const words = await keepAll(fillBodies({ barrel, mix, draft, fill, gates, sharers, reservation }));
+    const words = await keepAll(
+      fillBodies({ barrel, mix, draft, fill, gates, sharers, reservation, is_private }),
+    );
     setBusy(false);
     setProblem(words);
     if (!words) onFilled(fill.is_rolled ? 'Filled, and rolled.' : 'Filled.');
   };
 
+  // Out of a vessel it is its people's already.
+  const bought = draft.parts.filter((part) => !part.vessel);
   const lifting = liftingWords(barrel);
   const fire = mix.guards.filter((guard) => ['flammable', 'warm_room', 'ventilate'].includes(guard.code));
   return (
@@ -221,43 +234,51 @@ function Form({ barrel, draft, mix, fill, onDraft, onFill, onFilled }: FormProps
               It is the fill that {personName(suggested.person)} reserved
             </label>
           )}
+          <OutOfVessels
+            mix={mix}
+            vessels={out}
+            sharers={sharers}
+            onShare={(shared) => onFill({ sharers: shared })}
+          />
           <Sharers sharers={sharers} onChange={(changed) => onFill({ sharers: changed })} />
         </Section>
-        <Section class="gap6">
-          <h2 class="lead b">Who gave what</h2>
-          <div class="stack gap3">
-            {draft.parts.map((part) => (
-              <Choice
-                key={part.key}
-                label={part.name}
-                options={[
-                  { value: '', label: 'The club' },
-                  ...people.value
-                    .filter(
-                      (person) =>
-                        person.left_at === null && person.role !== 'tablet' && person.role !== 'sensor',
-                    )
-                    .map((person) => ({ value: person.id, label: person.name })),
-                ]}
-                value={part.supplied_by ?? ''}
-                onChange={(person) =>
-                  onDraft({
-                    parts: draft.parts.map((one) =>
-                      one.key === part.key ? { ...one, supplied_by: person || null } : one,
-                    ),
-                  })
-                }
-              />
-            ))}
-          </div>
-        </Section>
+        {bought.length > 0 && (
+          <Section class="gap6">
+            <h2 class="lead b">Who gave what</h2>
+            <div class="stack gap3">
+              {bought.map((part) => (
+                <Choice
+                  key={part.key}
+                  label={part.name}
+                  options={[
+                    { value: '', label: 'The club' },
+                    ...people.value
+                      .filter(
+                        (person) =>
+                          person.left_at === null && person.role !== 'tablet' && person.role !== 'sensor',
+                      )
+                      .map((person) => ({ value: person.id, label: person.name })),
+                  ]}
+                  value={part.supplied_by ?? ''}
+                  onChange={(person) =>
+                    onDraft({
+                      parts: draft.parts.map((one) =>
+                        one.key === part.key ? { ...one, supplied_by: person || null } : one,
+                      ),
+                    })
+                  }
+                />
+              ))}
+            </div>
+          </Section>
+        )}
         <Section class="gap6">
           <h2 class="lead b">How strong</h2>
           <Strength mix={mix} fill={fill} onFill={onFill} />
         </Section>
         <Section class="gap6">
           <h2 class="lead b">The rest</h2>
-          <Rest draft={draft} fill={fill} onFill={onFill} />
+          <Rest draft={draft} fill={{ ...fill, is_private }} onFill={onFill} />
         </Section>
       </Parts>
     </Screen>
@@ -350,7 +371,7 @@ function Rest({ draft, fill, onFill }: PartProps & { draft: MixDraft }) {
       <label class="mix__tick">
         <input
           type="checkbox"
-          checked={fill.is_private}
+          checked={fill.is_private === true}
           onChange={(event) => onFill({ is_private: event.currentTarget.checked })}
         />
         Private: only its sharers and the keepers see what it is

@@ -6,6 +6,7 @@ import { Press } from '~/components/press/index.tsx';
 import { Sheet } from '~/components/sheet/index.tsx';
 import type { Bodies } from '~/outbox/bodies.ts';
 import { barrels, type LogLine, placeBy } from '~/outbox/overlay.ts';
+import { vesselBy } from '~/outbox/overlay-glass.ts';
 import { clockIn, dayIn, instantIn, localIso } from '~/science/dates.ts';
 import { moment } from '../parts/clock.ts';
 import { keep } from '../parts/keep.ts';
@@ -52,6 +53,7 @@ export function EntrySheet(props: EntrySheetProps) {
         {aside && <p class="note ink">{aside}</p>}
         {step === 'read' && (
           <>
+            <OutOf body={line.body} />
             {note && <p>“{note}”</p>}
             <p class="note">
               {capital(nearTime(Date.parse(line.happened_at), now))}, by {nameOf(line.author)}.{' '}
@@ -94,6 +96,27 @@ export function EntrySheet(props: EntrySheetProps) {
         )}
       </div>
     </Sheet>
+  );
+}
+
+/** The vessels a fill came out of, as far as the reader may open them. */
+function OutOf({ body }: Pick<LogLine, 'body'>) {
+  const parts = Array.isArray(body?.parts) ? (body.parts as { vessel?: unknown }[]) : [];
+  const ids = new Set(parts.map((part) => (typeof part.vessel === 'string' ? part.vessel : '')));
+  const found = [...ids].map(vesselBy).filter((vessel) => vessel !== undefined);
+  if (found.length === 0) return null;
+  return (
+    <p class="note">
+      Out of{' '}
+      {found.map((vessel, i) => (
+        <>
+          {i > 0 && ' and '}
+          <a key={vessel.id} class="link" href={`/vessels/${vessel.id}`}>
+            {vessel.name || 'a vessel'}
+          </a>
+        </>
+      ))}
+    </p>
   );
 }
 

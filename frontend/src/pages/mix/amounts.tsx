@@ -2,9 +2,18 @@ import { useState } from 'preact/hooks';
 import { Field } from '~/components/field/index.tsx';
 import { Press } from '~/components/press/index.tsx';
 import { Sheet } from '~/components/sheet/index.tsx';
+import { vesselBy } from '~/outbox/overlay-glass.ts';
 import { ALLERGEN_OPTIONS, hasLabelToRead } from '../words/ingredients.ts';
 import { amountText, amountWords, typedAmountL, weightWords } from '../words/mix.ts';
-import { type Mix, type MixDraft, type MixPart, type PartNow, pouredEarlier } from '../words/mix-plan.ts';
+import {
+  type Mix,
+  type MixDraft,
+  type MixPart,
+  type PartNow,
+  pouredEarlier,
+  pouredL,
+} from '../words/mix-plan.ts';
+import { tooMuchWords } from '../words/mix-vessel.ts';
 import { unit } from '../words/numbers.ts';
 import { typedNumber } from '../words/typed.ts';
 
@@ -12,11 +21,15 @@ interface AmountsSheetProps {
   draft: MixDraft;
   mix: Mix | null;
   onChange: (part: Partial<MixDraft>) => void;
+  onAdd: (what: 'vessel' | 'spirit') => void;
   onClose: () => void;
 }
 
+/** As many as the server takes. */
+const MANY_PARTS = 12;
+
 /** What was really poured of each part, in order; and what its label says where the recipe knew it otherwise. */
-export function AmountsSheet({ draft, mix, onChange, onClose }: AmountsSheetProps) {
+export function AmountsSheet({ draft, mix, onChange, onAdd, onClose }: AmountsSheetProps) {
   const change = (key: string, part: Partial<MixPart>): void =>
     onChange({ parts: draft.parts.map((one) => (one.key === key ? { ...one, ...part } : one)) });
   return (
@@ -32,9 +45,20 @@ export function AmountsSheet({ draft, mix, onChange, onClose }: AmountsSheetProp
             isFirst={i === 0}
             onChange={(changed) => change(part.key, changed)}
             onEarlier={() => onChange({ parts: pouredEarlier(draft.parts, part.key) })}
+            {...(part.vessel && draft.parts.length > 1
+              ? { onLeaveOut: () => onChange({ parts: draft.parts.filter((one) => one.key !== part.key) }) }
+              : {})}
           />
         ))}
       </ol>
+      {draft.parts.length < MANY_PARTS && (
+        <div class="mix__two gap4">
+          <Press onPress={() => onAdd('vessel')}>Add from a vessel</Press>
+          {draft.parts.every((part) => part.vessel) && (
+            <Press onPress={() => onAdd('spirit')}>Add a plain spirit</Press>
+          )}
+        </div>
+      )}
     </Sheet>
   );
 }
@@ -46,6 +70,8 @@ interface AmountItemProps {
   isFirst: boolean;
   onChange: (part: Partial<MixPart>) => void;
   onEarlier: () => void;
+  /** What came out of a vessel can stay there. */
+  onLeaveOut?: () => void;
 }
 
 function shownAmount(part: MixPart, draft: MixDraft): string {
@@ -55,13 +81,15 @@ function shownAmount(part: MixPart, draft: MixDraft): string {
   return draft.by === 'weight' ? '' : amountText(poured.volume_l, draft.unit, part);
 }
 
+const NO_AMOUNT = 'That is no amount.';
 const UNIT_WORDS = { L: 'L', mL: 'mL', 'fl oz': 'fl oz', bottles: 'bottles' } as const;
 
-function AmountItem({ part, row, draft, isFirst, onChange, onEarlier }: AmountItemProps) {
+function AmountItem({ part, row, draft, isFirst, onChange, onEarlier, onLeaveOut }: AmountItemProps) {
   const [text, setText] = useState(shownAmount(part, draft));
   const [wrong, setWrong] = useState('');
   const [isOpen, setOpen] = useState(false);
   const byWeight = draft.by === 'weight';
+  const vessel = part.vessel ? vesselBy(part.vessel) : undefined;
   const take = (typed: string): void => {
     setText(typed);
     if (typed.trim() === '') {
@@ -71,17 +99,23 @@ function AmountItem({ part, row, draft, isFirst, onChange, onEarlier }: AmountIt
     }
     const amount = byWeight ? typedNumber(typed) : typedAmountL(typed, draft.unit, part);
     if (amount === null || amount < 0 || amount > 400) {
-      setWrong('That is no amount.');
+      setWrong(NO_AMOUNT);
       return;
     }
-    setWrong('');
-    onChange({ poured: byWeight ? { mass_kg: amount } : { volume_l: amount } });
+    const poured = byWeight ? { mass_kg: amount } : { volume_l: amount };
+    const tooMuch = vessel ? tooMuchWords(pouredL(part, poured, draft.temp_c), vessel, draft.unit) : null;
+    setWrong(tooMuch ?? '');
+    if (!tooMuch) onChange({ poured });
   };
   const planned = row
     ? byWeight && !part.poured
       ? weightWords(row.mass_kg)
       : amountWords(row.planned_l, draft.unit, part)
     : '';
+  const hints = [
+    planned ? `Planned ${planned}` : '',
+    vessel ? `${amountWords(vessel.left_l, draft.unit, part)} is left in it` : '',
+  ].filter(Boolean);
   return (
     <li class="mix__amount">
       <Field
@@ -90,13 +124,21 @@ function AmountItem({ part, row, draft, isFirst, onChange, onEarlier }: AmountIt
         unit={byWeight ? 'kg' : UNIT_WORDS[draft.unit]}
         value={text}
         onInput={take}
-        {...(planned ? { hint: `Planned ${planned}` } : {})}
+        {...(hints.length > 0 ? { hint: hints.join('; ') } : {})}
         error={wrong || undefined}
-        allowed={wrong ? '0 to 400' : undefined}
+        allowed={wrong === NO_AMOUNT ? '0 to 400' : undefined}
       />
       <div class="mix__two">
         {!isFirst && <Press onPress={onEarlier}>Pour it earlier</Press>}
-        <Press onPress={() => setOpen(!isOpen)}>Its label</Press>
+        {part.vessel ? (
+          onLeaveOut && (
+            <Press onPress={onLeaveOut}>
+              Leave it out<span class="sr">: {part.name}</span>
+            </Press>
+          )
+        ) : (
+          <Press onPress={() => setOpen(!isOpen)}>Its label</Press>
+        )}
       </div>
       {isOpen && <LabelFields part={part} onChange={onChange} />}
     </li>

@@ -11,6 +11,7 @@ import { Section } from '~/components/section/index.tsx';
 import { Sill } from '~/components/sill/index.tsx';
 import { Note, Say, Title } from '~/components/words/index.tsx';
 import { barrelBy, club, placeBy, type ShownBarrel } from '~/outbox/overlay.ts';
+import { vessels } from '~/outbox/overlay-glass.ts';
 import { MixDrawing } from '../lessons/mix.tsx';
 import { moment } from '../parts/clock.ts';
 import { drinkG } from '../parts/drink.ts';
@@ -28,32 +29,45 @@ import {
   pourNote,
   pourWords,
 } from '../words/mix.ts';
-import { type Mix, type MixDraft, mixOf, stopsOf } from '../words/mix-plan.ts';
+import { type Mix, type MixDraft, type MixPart, mixOf, stopsOf } from '../words/mix-plan.ts';
+import { vesselPart, vesselTroubles, withPart, withVessels } from '../words/mix-vessel.ts';
 import { capital, litres } from '../words/numbers.ts';
 import { AmountsSheet } from './amounts.tsx';
 import { ChooseRecipe } from './choose.tsx';
 import { mixDraft } from './draft.ts';
+import { PlainSheet } from './plain-sheet.tsx';
 import { UnitsSheet } from './units.tsx';
+import { VesselSheet } from './vessel-sheet.tsx';
 import { WhyNotSheet } from './why-not.tsx';
 
 /** What goes into this barrel, worked out on the phone: no signal needed. */
 export default function MixPage() {
-  const { params } = useRoute();
+  const { params, query } = useRoute();
   const barrel = barrelBy(params.id ?? '');
   if (!barrel) return <Missing what="This barrel is not in the club’s list on this phone." />;
-  return <Room key={barrel.id} barrel={barrel} />;
+  return <Room key={barrel.id} barrel={barrel} from={query.vessel} />;
 }
 
-function Room({ barrel }: { barrel: ShownBarrel }) {
+interface RoomProps {
+  barrel: ShownBarrel;
+  /** The vessel somebody came from. */
+  from: string | undefined;
+}
+
+function Room({ barrel, from }: RoomProps) {
   const handle = useMemo(() => mixDraft(barrel.id), [barrel.id]);
   useEffect(() => () => void handle.flush(), [handle]);
   const draft = handle.value.value;
+  // Whoever came from a vessel to a mix that stands adds to it; to none, begins with it.
+  const [wasEmpty, setWasEmpty] = useState(false);
   if (!handle.isReady.value) return <Loading />;
-  if (!draft) return <ChooseRecipe barrel={barrel} onChosen={(chosen) => handle.save(chosen)} />;
+  if (!draft && !wasEmpty) setWasEmpty(true);
+  if (!draft) return <ChooseRecipe barrel={barrel} from={from} onChosen={(chosen) => handle.save(chosen)} />;
   return (
     <Worked
       barrel={barrel}
-      draft={draft}
+      from={wasEmpty ? undefined : from}
+      draft={withVessels(draft, vessels.value)}
       onChange={(part) => handle.save({ ...draft, ...part })}
       onForget={() => void handle.clear()}
     />
@@ -62,17 +76,23 @@ function Room({ barrel }: { barrel: ShownBarrel }) {
 
 interface WorkedProps {
   barrel: ShownBarrel;
+  from: string | undefined;
   draft: MixDraft;
   onChange: (part: Partial<MixDraft>) => void;
   onForget: () => void;
 }
 
-type OpenSheet = 'amounts' | 'units' | 'why' | null;
+type OpenSheet = 'amounts' | 'units' | 'vessel' | 'spirit' | 'why' | null;
 
-function Worked({ barrel, draft, onChange, onForget }: WorkedProps) {
+function Worked({ barrel, from, draft, onChange, onForget }: WorkedProps) {
   const go = useGo();
   const now = moment();
-  const [sheet, setSheet] = useState<OpenSheet>(null);
+  const taken = draft.parts.flatMap((part) => part.vessel ?? []);
+  const [sheet, setSheet] = useState<OpenSheet>(from && !taken.includes(from) ? 'vessel' : null);
+  const add = (part: MixPart): void => {
+    onChange(withPart(draft, part));
+    setSheet('amounts');
+  };
   const cellar = {
     now_ms: now.now_ms,
     temp_c: placeBy(barrel.place)?.temp_c ?? null,
@@ -116,7 +136,25 @@ function Worked({ barrel, draft, onChange, onForget }: WorkedProps) {
         </Section>
       )}
       {sheet === 'amounts' && (
-        <AmountsSheet draft={draft} mix={worked.mix} onChange={onChange} onClose={() => setSheet(null)} />
+        <AmountsSheet
+          draft={draft}
+          mix={worked.mix}
+          onChange={onChange}
+          onAdd={setSheet}
+          onClose={() => setSheet(null)}
+        />
+      )}
+      {sheet === 'vessel' && (
+        <VesselSheet
+          unit={draft.unit}
+          from={from}
+          taken={taken}
+          onTaken={(vessel, volume_l) => add(vesselPart(vessel, volume_l, ''))}
+          onClose={() => setSheet(null)}
+        />
+      )}
+      {sheet === 'spirit' && (
+        <PlainSheet onChosen={(plain) => plain.parts.map(add)} onClose={() => setSheet(null)} />
       )}
       {sheet === 'units' && <UnitsSheet draft={draft} onChange={onChange} onClose={() => setSheet(null)} />}
       {sheet === 'why' && stops && (
@@ -191,7 +229,10 @@ function Figures({
       </Section>
       <Section class="gap5">
         <ul class="mix__guards" aria-label="What speaks for and against it">
-          {guardLines(mix).map((line) => (
+          {guardLines(
+            mix,
+            vesselTroubles(mix, vessels.value).map(({ words }) => words),
+          ).map((line) => (
             <GuardItem key={line.words} line={line} />
           ))}
         </ul>

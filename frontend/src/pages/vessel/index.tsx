@@ -14,10 +14,18 @@ import { Fresh } from '../parts/fresh.tsx';
 import { nameOf } from '../parts/me.ts';
 import { Missing } from '../parts/missing.tsx';
 import { mayWork } from '../parts/my-liquid.ts';
-import { leftWords, money, scoredWords, vesselStrengthWords, warnedWords } from '../words/glass.ts';
-import { capital, counted, listed, litres, unit } from '../words/numbers.ts';
+import {
+  leftWords,
+  money,
+  overdrawnWords,
+  ownersWords,
+  scoredWords,
+  vesselStrengthWords,
+  warnedWords,
+} from '../words/glass.ts';
+import { capital, counted, litres, unit } from '../words/numbers.ts';
 import { nearDayOf } from '../words/time.ts';
-import { BlendSheet, DiscardSheet } from './sheets.tsx';
+import { BlendSheet, DiscardSheet, WoodSheet } from './sheets.tsx';
 
 const DONE: Record<string, string> = {
   bottlings: 'bottled',
@@ -35,13 +43,15 @@ export default function VesselPage() {
 }
 
 function Room({ vessel }: { vessel: ShownVessel }) {
-  const [sheet, setSheet] = useState<'blend' | 'discard' | null>(null);
+  const [sheet, setSheet] = useState<'blend' | 'wood' | 'discard' | null>(null);
   const [said, setSaid] = useState('');
   const now = moment();
   const works = mayWork(vessel);
   const isEmpty = vessel.left_l <= 0.005;
   const barrel = barrelBy(vessel.barrel ?? '');
   const warned = warnedWords(vessel.allergens);
+  const owners = ownersWords(vessel, nameOf);
+  const over = overdrawnWords(vessel);
   const onSaid = (words: string): void => {
     setSheet(null);
     setSaid(words);
@@ -79,14 +89,14 @@ function Room({ vessel }: { vessel: ShownVessel }) {
         {said && <p class="ok tick gap3">{said}</p>}
         {vessel.expected_l && <Say>{scoredWords(vessel.expected_l, vessel.volume_l)}</Say>}
         {warned && <p class="note ink gap3">{warned}</p>}
-        {vessel.shares.length > 0 && <p class="gap4">{ownersWords(vessel)}</p>}
+        {owners && <p class="gap4">{owners}</p>}
         {vessel.cost_minor !== null && club.value && (
           <Note>It cost {money(vessel.cost_minor, club.value.currency)}.</Note>
         )}
         {works && !isEmpty && (
           <div class="row gap4">
             <Press onPress={() => setSheet('blend')}>Blend it</Press>
-            <Press href="/barrels">Back into wood</Press>
+            <Press onPress={() => setSheet('wood')}>Back into wood</Press>
             <Press tone="red" onPress={() => setSheet('discard')}>
               Pour it away
             </Press>
@@ -120,29 +130,39 @@ function Room({ vessel }: { vessel: ShownVessel }) {
         <>
           <Section class="gap6">
             <h2 class="lead b">What was taken</h2>
+            {over && <p class="red gap3">{over}</p>}
           </Section>
           <StaveList label="What was taken">
             {vessel.draws.map((draw) => (
-              <StaveRow key={draw.act} title={`${litres(draw.volume_l)} ${DONE[draw.collection] ?? 'taken'}`}>
-                <Note>{nearDayOf(Date.parse(draw.happened_at), now)}</Note>
-              </StaveRow>
+              <Draw key={draw.act} draw={draw} when={nearDayOf(Date.parse(draw.happened_at), now)} />
             ))}
           </StaveList>
         </>
       )}
       {sheet === 'blend' && <BlendSheet vessel={vessel} onClose={() => setSheet(null)} onSaid={onSaid} />}
+      {sheet === 'wood' && <WoodSheet vessel={vessel} onClose={() => setSheet(null)} />}
       {sheet === 'discard' && <DiscardSheet vessel={vessel} onClose={() => setSheet(null)} onSaid={onSaid} />}
     </Screen>
   );
 }
 
-/** "Of Wick (2 shares) and Marl (1 share)." */
-function ownersWords(vessel: ShownVessel): string {
-  const whole = vessel.shares.reduce((sum, share) => sum + share.weight, 0) + vessel.club_weight;
-  // After a blend the weights are millilitres; there a per cent says more.
-  const part = (weight: number): string =>
-    whole > 100 ? unit(Math.round((100 * weight) / whole), '%') : counted(weight, 'share', 'shares');
-  const people = vessel.shares.map((share) => `${nameOf(share.person)} (${part(share.weight)})`);
-  if (vessel.club_weight > 0) people.push(`the club (${part(vessel.club_weight)})`);
-  return `Of ${listed(people)}.`;
+/** What one act took, and into which wood where it went back. */
+function Draw({ draw, when }: { draw: ShownVessel['draws'][number]; when: string }) {
+  const into = barrelBy(draw.into ?? '');
+  return (
+    <StaveRow title={`${litres(draw.volume_l)} ${DONE[draw.collection] ?? 'taken'}`}>
+      <Note>
+        {into && (
+          <>
+            Into{' '}
+            <a class="link" href={`/barrels/${into.id}/log`}>
+              {into.name}
+            </a>
+            ,{' '}
+          </>
+        )}
+        {when}
+      </Note>
+    </StaveRow>
+  );
 }

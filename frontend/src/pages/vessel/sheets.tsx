@@ -1,13 +1,18 @@
 import { useState } from 'preact/hooks';
+import type { BarrelState } from '~/api/types.ts';
 import { Choice } from '~/components/choice/index.tsx';
 import { Field } from '~/components/field/index.tsx';
 import { Press } from '~/components/press/index.tsx';
 import { Sheet } from '~/components/sheet/index.tsx';
 import { Note } from '~/components/words/index.tsx';
+import { barrels } from '~/outbox/overlay.ts';
 import { type ShownVessel, vessels } from '~/outbox/overlay-glass.ts';
+import { useGo } from '../parts/go.ts';
 import { keep, keptWords } from '../parts/keep.ts';
 import { mayWork } from '../parts/my-liquid.ts';
+import { capacityWords, STATES } from '../words/barrel.ts';
 import { warnedWords } from '../words/glass.ts';
+import { whyNotPoured } from '../words/mix-vessel.ts';
 import { litres } from '../words/numbers.ts';
 import { typedNumber } from '../words/typed.ts';
 
@@ -93,6 +98,42 @@ export function BlendSheet({ vessel, onClose, onSaid }: SheetProps) {
         <Press tone="go" full onPress={() => void save()}>
           Blend
         </Press>
+      </div>
+    </Sheet>
+  );
+}
+
+/** What can take a fill, the likeliest first. */
+const TAKES_A_FILL: BarrelState[] = ['ready', 'empty', 'held', 'curing', 'new'];
+
+/** Which barrel it goes into; how much, and what goes in with it, is the mix's to say. */
+export function WoodSheet({ vessel, onClose }: Pick<SheetProps, 'vessel' | 'onClose'>) {
+  const go = useGo();
+  const open = TAKES_A_FILL.flatMap((state) => barrels.value.filter((barrel) => barrel.state === state));
+  const [chosen, setChosen] = useState(open[0]?.id ?? '');
+  const refused = whyNotPoured(vessel, mayWork(vessel));
+  return (
+    <Sheet open title="Back into wood" onClose={onClose}>
+      <div class="stack">
+        {refused && <p class="red">{refused}</p>}
+        {!refused && open.length === 0 && <p>Every barrel is filled. Decant one, or adopt another.</p>}
+        {!refused && open.length > 0 && (
+          <>
+            <Choice
+              label="Into which barrel?"
+              options={open.map((barrel) => ({
+                value: barrel.id,
+                label: `${barrel.name}, ${capacityWords(barrel)}, ${STATES[barrel.state].toLowerCase()}`,
+              }))}
+              value={chosen}
+              onChange={setChosen}
+            />
+            <Note>All of it or a part, alone or with something new on top: that is said next.</Note>
+            <Press tone="go" full onPress={() => go(`/barrels/${chosen}/mix?vessel=${vessel.id}`)}>
+              Mix for it
+            </Press>
+          </>
+        )}
       </div>
     </Sheet>
   );

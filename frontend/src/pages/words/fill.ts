@@ -16,7 +16,8 @@ export interface FillDraft {
   sharers: { person: string; weight: number }[] | null;
   name: string | null;
   weeks: number | null;
-  is_private: boolean;
+  /** Null: as private as what it comes out of. */
+  is_private: boolean | null;
   open_to_tasting: boolean;
   /** Null: as it suits; the reservation's id is looked up anew. */
   for_reservation: boolean | null;
@@ -29,7 +30,7 @@ export const NEW_FILL: FillDraft = {
   sharers: null,
   name: null,
   weeks: null,
-  is_private: false,
+  is_private: null,
   open_to_tasting: true,
   for_reservation: null,
   reading: { apparent_pct: null, temp_c: null },
@@ -93,6 +94,8 @@ interface Filling {
   gates: Gate[];
   sharers: { person: string; weight: number }[];
   reservation: Reservation | null;
+  /** Whether the fill is kept from those who do not share it. */
+  is_private: boolean;
 }
 
 const DAYS_A_WEEK = 7;
@@ -103,7 +106,7 @@ export function fillBodies(filling: Filling): {
   fill: Bodies['fills'];
   roll: Bodies['tendings'] | null;
 } {
-  const { barrel, mix, draft, fill, gates, sharers, reservation } = filling;
+  const { barrel, mix, draft, fill, gates, sharers, reservation, is_private } = filling;
   const weeks = fill.weeks ?? (draft.planned_days === null ? null : draft.planned_days / DAYS_A_WEEK);
   const reading = readingOf(fill.reading, mix.sugar_g_l);
   const wasRinsed = gates.some((gate) => gate.does === 'rinse' && fill.accepted.includes(gate.gate));
@@ -117,8 +120,8 @@ export function fillBodies(filling: Filling): {
       ...mixBody(draft, mix, barrel),
       sharers,
       gates: gatesBody(gates, fill.accepted),
-      is_private: fill.is_private,
-      open_to_tasting: fill.open_to_tasting && !fill.is_private,
+      is_private,
+      open_to_tasting: fill.open_to_tasting && !is_private,
       ...(weeks === null ? {} : { planned_days: Math.max(1, Math.round(weeks * DAYS_A_WEEK)) }),
       ...(reservation ? { reservation: reservation.id } : {}),
       ...(reading.state === 'read'

@@ -6,6 +6,7 @@ import type { LogLine } from '~/outbox/overlay.ts';
 import { allergenWord } from './ingredients.ts';
 import { LAW, lawAnswer } from './law.ts';
 import type { Mix, MixDraft } from './mix-plan.ts';
+import type { VesselTrouble } from './mix-vessel.ts';
 import { listed } from './numbers.ts';
 import { daysSince, type Moment, nearDayOf } from './time.ts';
 
@@ -31,6 +32,8 @@ export interface GateFacts {
   law: Record<string, unknown>;
   /** What the sharers avoid, where the reader may know it. */
   avoided: { name: string; allergens: readonly string[] }[];
+  /** What stands against pouring out of the vessels, if any does. */
+  vessels?: readonly VesselTrouble[];
   moment: Moment;
 }
 
@@ -197,7 +200,7 @@ function unclear(strip_mg_l: number | null): Gate {
   };
 }
 
-function mixGate({ mix, draft }: GateFacts): Gate {
+function mixGate({ mix, draft, vessels = [] }: GateFacts): Gate {
   const stops = mix.guards.filter((guard) => guard.level === 'stop');
   const loud = mix.guards.find((guard) => guard.level === 'strong_warning');
   if (stops.some((guard) => guard.code.startsWith('never_in_wood'))) {
@@ -208,6 +211,13 @@ function mixGate({ mix, draft }: GateFacts): Gate {
     return draft.reason.trim()
       ? { gate: 'mix', state: 'open', reason: `${reason} Because: ${draft.reason}`, accept: 'I pour it' }
       : { gate: 'mix', state: 'shut', reason: `${reason} Go back to the mix for why not.` };
+  }
+  if (vessels.length > 0) {
+    const reason = vessels.map(({ words }) => words).join(' ');
+    if (vessels.some(({ is_final }) => is_final)) {
+      return { gate: 'mix', state: 'shut', reason: `${reason} Go back to the mix for its amounts.` };
+    }
+    return { gate: 'mix', state: 'open', reason, accept: 'It was in there all the same' };
   }
   if (mix.over_l > 0.005) {
     return {

@@ -116,6 +116,28 @@ export function vesselStrengthWords(vessel: Pick<Vessel, 'abv_pct' | 'abv_basis'
   return `${unit(Number(vessel.abv_pct.toFixed(1)), '% vol')}, ${STRENGTH[vessel.abv_basis]}`;
 }
 
+/** "Of Wick (2 shares) and Marl (1 share)."; null where nobody but the club is in it. */
+export function ownersWords(
+  vessel: Pick<Vessel, 'shares' | 'club_weight'>,
+  nameOf: (person: Uuid) => string,
+): string | null {
+  if (vessel.shares.length === 0) return null;
+  const whole = vessel.shares.reduce((sum, share) => sum + share.weight, 0) + vessel.club_weight;
+  // After a blend the weights are millilitres; there a per cent says more.
+  const part = (weight: number): string =>
+    whole > 100 ? unit(Math.round((100 * weight) / whole), '%') : counted(weight, 'share', 'shares');
+  const people = vessel.shares.map((share) => `${nameOf(share.person)} (${part(share.weight)})`);
+  if (vessel.club_weight > 0) people.push(`the club (${part(vessel.club_weight)})`);
+  return `Of ${listed(people)}.`;
+}
+
+/** What was written down beyond what was in it: two people poured out of one vessel, or a figure is wrong. */
+export function overdrawnWords(vessel: Pick<Vessel, 'volume_l' | 'draws'>): string | null {
+  const taken_l = vessel.draws.reduce((sum, draw) => sum + draw.volume_l, 0);
+  if (taken_l <= vessel.volume_l * 1.01) return null;
+  return `${litres(taken_l - vessel.volume_l)} more was written down than was in it. Look at what was taken: one of the figures is wrong, or it was taken twice.`;
+}
+
 /** "1.2 of 4.2 L left" */
 export function leftWords(vessel: Pick<Vessel, 'left_l' | 'volume_l'>): string {
   if (vessel.left_l <= 0.001) return `Empty; it held ${litres(vessel.volume_l)}`;

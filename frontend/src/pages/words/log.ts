@@ -106,7 +106,11 @@ function fill(body: Body): string {
   const whole = parts.reduce((sum, part) => sum + (typeof part.volume_l === 'number' ? part.volume_l : 0), 0);
   const volume = typeof body.volume_l === 'number' ? body.volume_l : whole;
   const name = text(body, 'name') || FAMILIES[text(body, 'family')] || 'a mix';
-  return volume > 0 ? `Filled with ${litres(volume)} of ${name}` : `Filled with ${name}`;
+  const out = parts
+    .filter((part) => text(part, 'vessel') !== '')
+    .map((part) => `${litresOf(part, 'volume_l')} out of ${text(part, 'name')}`);
+  const from = out.length > 0 ? `: ${listed(out)}` : '';
+  return volume > 0 ? `Filled with ${litres(volume)} of ${name}${from}` : `Filled with ${name}${from}`;
 }
 
 /** "Bottled: 8 of 500 mL and 3 of 200 mL" */

@@ -41,14 +41,18 @@ export interface MixPart {
   key: string;
   name: string;
   kind: Ingredient | null;
-  /** The recipe's amount: a proportion. */
+  /** The recipe's amount: a proportion. Out of a vessel: the litres that were chosen. */
   share_l: number;
   abv_pct: number;
+  /** How the strength of a vessel is known; a bottle has its label. */
+  abv_basis?: Vessel['abv_basis'];
   sugar_g_l: number;
   /** Null while nobody has read the label. */
   allergens: Allergen[] | null;
   bottle_ml: number | null;
   bottle_cost_minor: number | null;
+  /** What a litre out of a vessel cost, where that is known. */
+  cost_l_minor?: number | null;
   poured: Poured | null;
   /** The vessel it comes out of: its allergens and its cost come along. */
   vessel: string | null;
@@ -84,6 +88,8 @@ const EIGHTY_PERCENT = 1.2816;
 /** A label may be off by this (usual legal tolerance, from memory), a measuring jug and a scale by these (assumptions). */
 const LABEL_OFF_PCT = 0.3;
 const JUG_OFF = 0.02;
+/** In small wood strength moves by about this within a fill; nobody measured since (design value of this project). */
+const AS_FILLED_OFF_PCT = 2;
 const SCALE_OFF = 0.002;
 /** From this share of wine on, air and bacteria count (design value of this project). */
 const WINE_BASED_FROM = 0.25;
@@ -141,26 +147,6 @@ export function plainMix(name: string, spirit: Spirit, family: Family, abv_pct: 
     bottle_cost_minor: null,
   };
   return { ...START, recipe: null, name, spirit, family, planned_days: null, parts: [partOf(part, '0')] };
-}
-
-/** Begins a mix of what came out of a barrel before: all of it, as far as this one holds it. */
-export function mixFromVessel(
-  vessel: Pick<
-    Vessel,
-    'id' | 'name' | 'left_l' | 'abv_pct' | 'sugar_g_l' | 'spirit' | 'family' | 'allergens'
-  >,
-  capacity_l: number,
-): MixDraft {
-  const mix = plainMix(vessel.name || 'from a vessel', vessel.spirit, vessel.family, vessel.abv_pct ?? 0);
-  const volume_l = Number(Math.min(vessel.left_l, capacity_l * (1 - START.headroom_pct / 100)).toFixed(3));
-  const part = {
-    ...mix.parts[0]!,
-    sugar_g_l: vessel.sugar_g_l,
-    allergens: vessel.allergens,
-    vessel: vessel.id,
-    poured: { volume_l },
-  };
-  return { ...mix, parts: [part] };
 }
 
 /** What the wood held last decides how thirsty it is: as the server judges a fill that says nothing. */
@@ -231,7 +217,7 @@ function asPart(part: MixPart, volume_l: number, temp_c: number): Part {
 const densityOf = (part: MixPart) => blend([asPart(part, 1, 20)]).density_kg_m3;
 
 /** The volume of a part at the liquids' temperature, whichever way it was measured. */
-function pouredL(part: MixPart, poured: Poured, temp_c: number): number {
+export function pouredL(part: MixPart, poured: Poured, temp_c: number): number {
   if ('volume_l' in poured) return poured.volume_l;
   const at20 = volumeFromWeightL(kilograms(poured.mass_kg), densityOf(part));
   // How much larger a litre is when it is warm does not hang on how much there is.
@@ -244,8 +230,43 @@ function plainPct(part: MixPart): number {
   return part.abv_pct / (1 - (part.sugar_g_l / 1000) * 0.62);
 }
 
+/** Steps of the search below; each leaves about a hundredth of what the one before was off. */
+const MOST_STEPS = 20;
+const NEAR_L = 1e-10;
+
+/**
+ * What is to be poured of each part for so much of the mix. A recipe's parts are scaled; what comes out of a vessel is
+ * as much as was chosen, or as was really poured, and the others fill what room it leaves.
+ */
+function plannedL(draft: MixDraft, wanted_l: number): number[] {
+  const { temp_c } = draft;
+  const chosen = draft.parts.map((part) =>
+    part.vessel ? (part.poured ? pouredL(part, part.poured, temp_c) : part.share_l) : null,
+  );
+  const at = (scale: number): number[] => draft.parts.map((part, i) => chosen[i] ?? part.share_l * scale);
+  const mixed_l = (scale: number): number => {
+    const volumes = at(scale);
+    if (volumes.every((volume) => volume <= 0)) return 0;
+    return blend(draft.parts.map((part, i) => asPart(part, volumes[i]!, temp_c))).volume_l;
+  };
+  const shared_l = draft.parts.reduce((sum, part, i) => sum + (chosen[i] === null ? part.share_l : 0), 0);
+  if (shared_l <= 0 || mixed_l(0) >= wanted_l) return at(0);
+  let scale = 0;
+  for (let step = 0; step < MOST_STEPS; step += 1) {
+    const lacking_l = wanted_l - mixed_l(scale);
+    if (Math.abs(lacking_l) < NEAR_L) break;
+    scale = Math.max(0, scale + lacking_l / shared_l);
+  }
+  return at(scale);
+}
+
 /** How far the strength may be off, by labels and by how the parts were measured. */
-function strengthOff(parts: readonly Part[], abv: number, by: MixDraft['by']): number {
+function strengthOff(
+  parts: readonly Part[],
+  abv: number,
+  by: MixDraft['by'],
+  off_pct: readonly number[],
+): number {
   const amountOff = by === 'weight' ? SCALE_OFF : JUG_OFF;
   let squares = 0;
   for (const [i, part] of parts.entries()) {
@@ -254,10 +275,9 @@ function strengthOff(parts: readonly Part[], abv: number, by: MixDraft['by']): n
       k === i ? { ...one, volume_l: litres(one.volume_l * (1 + amountOff)) } : one,
     );
     if (parts.length > 1) squares += (blend(more).abv_pct - abv) ** 2;
-    const isLabelled = part.abv_pct > LABEL_OFF_PCT;
-    const weaker = parts.map((one, k) =>
-      k === i ? { ...one, abv_pct: abvPct(one.abv_pct - LABEL_OFF_PCT) } : one,
-    );
+    const off = off_pct[i] ?? LABEL_OFF_PCT;
+    const isLabelled = part.abv_pct > off;
+    const weaker = parts.map((one, k) => (k === i ? { ...one, abv_pct: abvPct(one.abv_pct - off) } : one));
     if (isLabelled) squares += (blend(weaker).abv_pct - abv) ** 2;
   }
   return Math.sqrt(squares);
@@ -287,8 +307,7 @@ export function mixOf(draft: MixDraft, barrel: Barrel, cellar: Cellar): Mix {
   );
   const for_the_wood_l = plan.for_the_wood_l;
   const wanted = draft.keep_back ? plan.mixed_l : plan.poured_l;
-  const scale = wanted / plan.mixed_l;
-  const planned = plan.parts.map((part) => part.volume_l * scale);
+  const planned = plannedL(draft, wanted);
   const volumes = draft.parts.map((part, i) =>
     part.poured ? pouredL(part, part.poured, draft.temp_c) : planned[i]!,
   );
@@ -314,7 +333,10 @@ export function mixOf(draft: MixDraft, barrel: Barrel, cellar: Cellar): Mix {
       level: dipAtVolumeCm(shape, litres(Math.min(filled, capacity))) / shape.bilge_diameter_cm,
     };
   });
-  const off = EIGHTY_PERCENT * strengthOff(parts, whole.abv_pct, draft.by);
+  const off_pct = draft.parts.map((part) =>
+    part.abv_basis === 'as_filled' ? AS_FILLED_OFF_PCT : LABEL_OFF_PCT,
+  );
+  const off = EIGHTY_PERCENT * strengthOff(parts, whole.abv_pct, draft.by, off_pct);
   const factor = SOAK_SPREAD ** EIGHTY_PERCENT;
   const allergens = [...new Set(draft.parts.flatMap((part) => part.allergens ?? []))];
   return {
@@ -359,6 +381,7 @@ export function mixOf(draft: MixDraft, barrel: Barrel, cellar: Cellar): Mix {
 }
 
 function costMinor(part: MixPart, volume_l: number): number | null {
+  if (part.vessel) return part.cost_l_minor == null ? null : Math.round(part.cost_l_minor * volume_l);
   if (part.bottle_cost_minor === null) return null;
   return Math.round((part.bottle_cost_minor * volume_l * 1000) / (part.bottle_ml ?? USUAL_BOTTLE_ML));
 }

@@ -86,10 +86,18 @@ export function weightWords(mass_kg: number): string {
   return mass_kg < 1 ? unit(Math.round(mass_kg * 1000), 'g') : unit(mass_kg.toFixed(3), 'kg');
 }
 
+/** A vessel has no label: how its strength is known stands in the label's place. */
+const BASIS: Record<NonNullable<MixPart['abv_basis']>, string> = {
+  measured: 'measured',
+  as_filled: 'as it was filled',
+  calculated: 'calculated',
+};
+
 /** "46 %, 3.7 bottles": what is not said already. */
 export function pourNote(row: PartNow, draft: Pick<MixDraft, 'unit' | 'by'>): string {
   const { part } = row;
   const strength = part.abv_pct > 0 ? unit(Number(part.abv_pct.toFixed(1)), '%') : '';
+  if (part.vessel) return [strength, BASIS[part.abv_basis ?? 'calculated']].filter(Boolean).join(', ');
   const other =
     draft.by === 'weight'
       ? amountWords(row.volume_l, draft.unit, part)
@@ -163,8 +171,8 @@ export interface GuardLine {
   words: string;
 }
 
-/** What speaks for and against the mix, the loudest first. */
-export function guardLines(mix: Mix): GuardLine[] {
+/** What speaks for and against the mix, the loudest first; `troubles` are those of the vessels it comes out of. */
+export function guardLines(mix: Mix, troubles: readonly string[] = []): GuardLine[] {
   const lines: GuardLine[] = mix.guards.map((guard) => ({ level: guard.level, words: guard.reason }));
   const codes = mix.guards.map((guard) => guard.code);
   if (mix.over_l > 0.005) {
@@ -173,6 +181,7 @@ export function guardLines(mix: Mix): GuardLine[] {
       words: `This is ${amountWords(mix.over_l, 'L')} more than the barrel holds. Pour less, or keep some back.`,
     });
   }
+  lines.unshift(...troubles.map((words) => ({ level: 'strong_warning' as const, words })));
   if (mix.unread.length > 0) {
     const whose = listed(mix.unread.map((name) => `${name}’s`));
     const what = mix.unread.length === 1 ? 'allergen line is' : 'allergen lines are';
@@ -215,7 +224,8 @@ export function mixBody(
         ...(draft.temp_c === 20 ? {} : { temp_c: draft.temp_c }),
         ...(row.part.vessel ? { vessel: row.part.vessel } : {}),
         ...(row.part.supplied_by ? { supplied_by: row.part.supplied_by } : {}),
-        ...(row.cost_minor === null ? {} : { cost_minor: row.cost_minor }),
+        // What a vessel cost is the server's to say, and to say anew when it is corrected.
+        ...(row.cost_minor === null || row.part.vessel ? {} : { cost_minor: row.cost_minor }),
         ...(row.part.allergens ? { allergens: row.part.allergens } : {}),
       })),
     plan: {
