@@ -6,9 +6,21 @@ import re
 from collections.abc import Callable
 from typing import Any
 
-from playwright.sync_api import Browser, expect
+import pytest
+from playwright.sync_api import Browser, Page, expect
 
-from tests.e2e.browsing import PHONE, Api, Complaints, eventually, sign_in, worker_in_control
+from tests.e2e.browsing import (
+    PHONE,
+    Api,
+    Complaints,
+    all_sent,
+    at,
+    eventually,
+    press,
+    said,
+    sign_in,
+    worker_in_control,
+)
 from tests.machine import Server
 
 
@@ -79,3 +91,109 @@ def _shared_fill(keeper: Api) -> Any:
 def _new_vessel(keeper: Api, before: set[str]) -> Any:
     found = [one for one in keeper.get("vessels")["results"] if one["id"] not in before]
     return found[0] if found and found[0]["bottlings"] else None
+
+
+def test_part_of_a_vessel_and_new_spirit_go_into_wood_without_signal(
+    server: Server, phone: Callable[..., Page], apis: Callable[[str], Api]
+) -> None:
+    keeper = apis("alder")
+    vessel = _shared_vessel(keeper)
+    barrel = next(
+        row for row in keeper.barrels().values() if row["state"] == "ready" and row["capacity_l"] > 4
+    )
+    names = {key: name for name, key in keeper.people().items()}
+    whole = sum(share["weight"] for share in vessel["shares"])
+    page = phone()
+    sign_in(page, server.url, "alder")
+    worker_in_control(page)
+    page.context.set_offline(True)
+
+    # From the vessel to the barrel: how much of it, and what tops it up.
+    at(page, f"/vessels/{vessel['id']}")
+    press(page, "Back into wood")
+    page.get_by_label("Into which barrel?").select_option(value=barrel["id"])
+    press(page, "Mix for it")
+    sheet = page.get_by_role("dialog", name="From a vessel")
+    sheet.get_by_label("How much of it").fill(str(vessel["left_l"] + 1))
+    press(page, "Add it to the mix")
+    expect(sheet).to_contain_text(re.compile("Only .* is left in it"))
+    sheet.get_by_label("How much of it").fill("1.2")
+    press(page, "Add it to the mix")
+    expect(page.get_by_role("img", name=re.compile("filled to one line"))).to_be_visible()
+    press(page, "Amounts")
+    press(page, "Add a plain spirit")
+    page.get_by_label("Its name").fill("new rum")
+    page.get_by_label("Strength on its label").fill("60")
+    press(page, "Take it")
+    amounts = page.get_by_role("dialog", name="Amounts")
+    # The new spirit fills the room that the vessel's liquid leaves; then less came out of it than was meant.
+    amounts.get_by_label(re.compile(f"^{vessel['name']}")).fill("1.1")
+    amounts.get_by_label(re.compile("^new rum")).fill("2.2")
+    press(page, "Done")
+    expect(page.get_by_role("banner")).to_contain_text("2 of 2 poured")
+
+    # Whose it was, before it goes in; the shares that what they gave would make.
+    press(page, "Pour")
+    expect(page).to_have_title(f"Fill {barrel['name']} · Staveward")
+    out = page.get_by_role("list", name="Out of vessels")
+    expect(out).to_contain_text("1.1 L out of")
+    for share in vessel["shares"]:
+        expect(out).to_contain_text(names[share["person"]])
+        expect(page.get_by_role("list", name="Sharers")).to_contain_text(names[share["person"]])
+    for box in page.get_by_role("list", name="Gates").get_by_role("checkbox").all():
+        box.check()
+    press(page, "Fill it")
+    said(page, re.compile("^Filled, and rolled"))
+
+    # On this phone it is in the wood and out of the glass at once, though nobody else knows.
+    at(page, f"/vessels/{vessel['id']}")
+    taken = page.get_by_role("list", name="What was taken")
+    expect(taken).to_contain_text("1.1 L back into wood")
+    expect(taken).to_contain_text(f"Into {barrel['name']}")
+    left_l = vessel["left_l"] - 1.1
+    expect(page.get_by_role("main")).to_contain_text(f"{left_l:.2f}".rstrip("0").rstrip("."))
+    at(page, f"/barrels/{barrel['id']}/log")
+    lines = page.get_by_role("list", name="Log, newest first")
+    expect(lines).to_contain_text(f"1.1 L out of {vessel['name']}")
+    assert keeper.get(f"vessels/{vessel['id']}")["left_l"] == vessel["left_l"]
+
+    # Up again: log, vessel, shares and allergens say the same on the server.
+    page.context.set_offline(False)
+    all_sent(page)
+    (fill,) = [line for line in keeper.log(barrel["id"]) if line["collection"] == "fills"]
+    first, second = fill["body"]["parts"]
+    assert (first["vessel"], first["volume_l"], first["abv_pct"]) == (vessel["id"], 1.1, vessel["abv_pct"])
+    assert (second["name"], second["volume_l"], second.get("vessel")) == ("new rum", 2.2, None)
+    assert "over_vessel" not in fill["flags"]
+    now = keeper.get(f"vessels/{vessel['id']}")
+    assert now["left_l"] == pytest.approx(left_l)
+    (draw,) = [one for one in now["draws"] if one["act"] == fill["id"]]
+    assert (draw["collection"], draw["volume_l"], draw["into"]) == ("fills", 1.1, barrel["id"])
+    contents = keeper.barrels()[barrel["name"]]["contents"]
+    shares = {share["person"]: share["weight"] for share in contents["sharers"]}
+    given = sum(shares.values())
+    for share in vessel["shares"]:
+        assert shares[share["person"]] / given == pytest.approx(share["weight"] / whole, abs=0.011)
+    assert set(vessel["allergens"]) <= set(contents["allergens"])
+    alcohol_l = 1.1 * vessel["abv_pct"] + 2.2 * 60
+    assert contents["start_volume_l"] * contents["start_abv_pct"] == pytest.approx(alcohol_l, rel=1e-3)
+
+    # Taken back, the liquid is in the vessel again: here at once, and there.
+    page.context.set_offline(True)
+    at(page, f"/barrels/{barrel['id']}/log")
+    press(page, re.compile("^Open Filled with"))
+    press(page, "Take it back")
+    page.get_by_role("dialog").get_by_label(re.compile("Why|reason")).fill("it was another barrel")
+    press(page, re.compile("^Take it back$|^Yes"))
+    at(page, f"/vessels/{vessel['id']}")
+    expect(page.get_by_text("1.1 L back into wood")).to_have_count(0)
+    page.context.set_offline(False)
+    all_sent(page)
+    assert keeper.get(f"vessels/{vessel['id']}")["left_l"] == pytest.approx(vessel["left_l"])
+
+
+def _shared_vessel(keeper: Api) -> Any:
+    for row in keeper.get("vessels")["results"]:
+        if row["left_l"] > 1.3 and row["abv_pct"] is not None and row["shares"]:
+            return row
+    raise AssertionError("The demo has no vessel that people share.")

@@ -5,7 +5,7 @@ import type { OutboxEntry } from '~/outbox/entry.ts';
 import { overlaidVessels } from '~/outbox/overlay-glass.ts';
 import { fillBodies, NEW_FILL } from '~/pages/words/fill.ts';
 import { fillGates, gatesBody, isClear } from '~/pages/words/gates.ts';
-import { overdrawnWords } from '~/pages/words/glass.ts';
+import { overdrawnWords, whyNotPoured } from '~/pages/words/glass.ts';
 import { logWhat } from '~/pages/words/log.ts';
 import { detailSentences, guardLines, mixBody, pourNote } from '~/pages/words/mix.ts';
 import { type MixDraft, mixOf, plainMix } from '~/pages/words/mix-plan.ts';
@@ -20,7 +20,6 @@ import {
   tooMuchWords,
   vesselPart,
   vesselTroubles,
-  whyNotPoured,
   withPart,
   withVessels,
 } from '~/pages/words/mix-vessel.ts';

@@ -1,7 +1,7 @@
 import { Press } from '~/components/press/index.tsx';
 import { Note } from '~/components/words/index.tsx';
 import type { ShownVessel } from '~/outbox/overlay-glass.ts';
-import { About } from '../mix/vessel-sheet.tsx';
+import { About } from '../mix/vessel.tsx';
 import { nameOf } from '../parts/me.ts';
 import type { Mix } from '../words/mix-plan.ts';
 import { gaveOf, gaveSentence, leftOutSentence, suggestedShares } from '../words/mix-vessel.ts';

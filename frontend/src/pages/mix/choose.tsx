@@ -14,13 +14,13 @@ import { Fresh } from '../parts/fresh.tsx';
 import { LessonFor } from '../parts/lesson-for.tsx';
 import { mayWork } from '../parts/my-liquid.ts';
 import { capacityWords } from '../words/barrel.ts';
-import { leftWords, vesselStrengthWords } from '../words/glass.ts';
+import { EMPTY_BELOW_L, leftWords, vesselName, vesselStrengthWords, whyNotPoured } from '../words/glass.ts';
 import { type MixDraft, mixFromRecipe } from '../words/mix-plan.ts';
-import { mixFromVessel, mostOf, vesselName, whyNotPoured } from '../words/mix-vessel.ts';
+import { mixFromVessel, mostOf } from '../words/mix-vessel.ts';
 import { capital } from '../words/numbers.ts';
 import { recipeLine } from '../words/recipe.ts';
 import { PlainSheet } from './plain-sheet.tsx';
-import { VesselSheet } from './vessel-sheet.tsx';
+import { VesselSheet } from './vessel.tsx';
 
 interface ChooseRecipeProps {
   barrel: ShownBarrel;
@@ -33,7 +33,7 @@ interface ChooseRecipeProps {
 export function ChooseRecipe({ barrel, from, onChosen }: ChooseRecipeProps) {
   const [isPlain, setPlain] = useState(false);
   const [out, setOut] = useState<string | null>(from ?? null);
-  const inGlass = vessels.value.filter((vessel) => vessel.left_l > 0.005);
+  const inGlass = vessels.value.filter((vessel) => vessel.left_l > EMPTY_BELOW_L);
   const shown = recipes.value.filter((recipe) => !recipe.is_put_away);
   return (
     <Screen

@@ -37,7 +37,7 @@ import { ChooseRecipe } from './choose.tsx';
 import { mixDraft } from './draft.ts';
 import { PlainSheet } from './plain-sheet.tsx';
 import { UnitsSheet } from './units.tsx';
-import { VesselSheet } from './vessel-sheet.tsx';
+import { VesselSheet } from './vessel.tsx';
 import { WhyNotSheet } from './why-not.tsx';
 
 /** What goes into this barrel, worked out on the phone: no signal needed. */

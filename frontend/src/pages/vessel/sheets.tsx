@@ -11,8 +11,7 @@ import { useGo } from '../parts/go.ts';
 import { keep, keptWords } from '../parts/keep.ts';
 import { mayWork } from '../parts/my-liquid.ts';
 import { capacityWords, STATES } from '../words/barrel.ts';
-import { warnedWords } from '../words/glass.ts';
-import { whyNotPoured } from '../words/mix-vessel.ts';
+import { warnedWords, whyNotPoured } from '../words/glass.ts';
 import { litres } from '../words/numbers.ts';
 import { typedNumber } from '../words/typed.ts';
 

@@ -11,11 +11,9 @@ import { moment } from '../parts/clock.ts';
 import { EmptyRoom } from '../parts/empty-room.tsx';
 import { Fresh } from '../parts/fresh.tsx';
 import { isKeeper } from '../parts/me.ts';
-import { leftWords, recordWords, vesselStrengthWords } from '../words/glass.ts';
+import { EMPTY_BELOW_L, leftWords, recordWords, vesselStrengthWords } from '../words/glass.ts';
 import { capital } from '../words/numbers.ts';
 import { nearDayOf } from '../words/time.ts';
-
-const EMPTY_BELOW_L = 0.005;
 
 /** What lies between barrel and bottle: one's own, and for the keeper all of it. */
 export default function VesselsPage() {

@@ -138,6 +138,20 @@ export function overdrawnWords(vessel: Pick<Vessel, 'volume_l' | 'draws'>): stri
   return `${litres(taken_l - vessel.volume_l)} more was written down than was in it. Look at what was taken: one of the figures is wrong, or it was taken twice.`;
 }
 
+/** What clings to the glass is nothing to pour. */
+export const EMPTY_BELOW_L = 0.005;
+
+export const vesselName = (vessel: Pick<Vessel, 'name'>): string => vessel.name || 'A vessel';
+
+/** Why a vessel cannot be poured out of; null where it can. */
+export function whyNotPoured(vessel: Pick<Vessel, 'left_l' | 'abv_pct'>, mayPour: boolean): string | null {
+  if (vessel.left_l <= EMPTY_BELOW_L) return 'It is empty.';
+  if (vessel.abv_pct === null) {
+    return 'Nobody knows its strength, and the mix is worked out from it. Measure it, and correct its decant in the log.';
+  }
+  return mayPour ? null : 'In this club the keeper pours out of it.';
+}
+
 /** "1.2 of 4.2 L left" */
 export function leftWords(vessel: Pick<Vessel, 'left_l' | 'volume_l'>): string {
   if (vessel.left_l <= 0.001) return `Empty; it held ${litres(vessel.volume_l)}`;

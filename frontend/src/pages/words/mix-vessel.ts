@@ -1,8 +1,7 @@
 /** What comes out of a vessel as a part of a mix: what it brings along, whose it was, and what speaks against it. */
 
 import type { Ingredient, Share, Vessel } from '~/api/types.ts';
-import { divideBottles } from '~/science/sharing.ts';
-import { warnedWords } from './glass.ts';
+import { EMPTY_BELOW_L, vesselName, warnedWords } from './glass.ts';
 import { amountWords } from './mix.ts';
 import { type AmountUnit, type Mix, type MixDraft, type MixPart, plainMix } from './mix-plan.ts';
 import { listed, litres } from './numbers.ts';
@@ -25,23 +24,10 @@ export type Source = Pick<
   | 'shares'
 >;
 
-const EMPTY_BELOW_L = 0.005;
 /** Two measures of one liquid differ by so much without anybody being wrong: as the server judges a draw. */
 const MEASURE_TOLERANCE = 0.01;
 /** More than 110 % of what was ever in it cannot come out of a vessel: the server refuses it. */
 const MOST_FRACTION = 1.1;
-const ML_PER_L = 1000;
-
-export const vesselName = (vessel: Pick<Vessel, 'name'>): string => vessel.name || 'A vessel';
-
-/** Why a vessel cannot be poured out of; null where it can. */
-export function whyNotPoured(vessel: Source, mayPour: boolean): string | null {
-  if (vessel.left_l <= EMPTY_BELOW_L) return 'It is empty.';
-  if (vessel.abv_pct === null) {
-    return 'Nobody knows its strength, and the mix is worked out from it. Measure it, and correct its decant in the log.';
-  }
-  return mayPour ? null : 'In this club the keeper pours out of it.';
-}
 
 /** As far as the guards of a mix ask; what was mixed before has no one kind. */
 function kindOf(vessel: Source): Ingredient | null {
@@ -177,19 +163,20 @@ const NEAR = 0.005;
 /** Shares in proportion to what each gave: in few whole shares where that comes near enough, else in hundredths. */
 export function suggestedShares(gave: readonly Gave[]): Share[] {
   const people = gave.filter((one): one is Gave & { person: string } => one.person !== null);
-  const given_ml = people.map((one) => Math.max(1, Math.round(one.volume_l * ML_PER_L)));
-  const whole_ml = given_ml.reduce((sum, one) => sum + one, 0);
-  const asShares = (weights: number[]): Share[] =>
-    people.map(({ person }, i) => ({ person, weight: Math.max(1, weights[i]!) }));
-  if (people.length === 0) return [];
-  for (let whole = people.length; whole <= MOST_SHARES; whole += 1) {
-    const weights = divideBottles(given_ml, whole).bottles;
-    const isNear = weights.every(
-      (weight, i) => weight > 0 && Math.abs(weight / whole - given_ml[i]! / whole_ml) <= NEAR,
-    );
-    if (isNear) return asShares(weights);
+  const whole_l = people.reduce((sum, one) => sum + one.volume_l, 0);
+  const inSo = (many: number): Share[] =>
+    people.map(({ person, volume_l }) => ({
+      person,
+      weight: Math.max(1, Math.round((many * volume_l) / whole_l)),
+    }));
+  for (let many = people.length; people.length > 0 && many <= MOST_SHARES; many += 1) {
+    const shares = inSo(many);
+    const all = shares.reduce((sum, one) => sum + one.weight, 0);
+    if (shares.every(({ weight }, i) => Math.abs(weight / all - people[i]!.volume_l / whole_l) <= NEAR)) {
+      return shares;
+    }
   }
-  return asShares(divideBottles(given_ml, 100).bottles);
+  return inSo(100);
 }
 
 /** "Ash gave 2 L, Rowan 1 L and the club 2 L." */

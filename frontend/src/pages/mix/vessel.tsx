@@ -7,10 +7,19 @@ import { club } from '~/outbox/overlay.ts';
 import { type ShownVessel, vessels } from '~/outbox/overlay-glass.ts';
 import { nameOf } from '../parts/me.ts';
 import { mayWork } from '../parts/my-liquid.ts';
-import { leftWords, money, ownersWords, vesselStrengthWords, warnedWords } from '../words/glass.ts';
+import {
+  EMPTY_BELOW_L,
+  leftWords,
+  money,
+  ownersWords,
+  vesselName,
+  vesselStrengthWords,
+  warnedWords,
+  whyNotPoured,
+} from '../words/glass.ts';
 import { amountText, typedAmountL } from '../words/mix.ts';
 import type { AmountUnit } from '../words/mix-plan.ts';
-import { tooMuchWords, vesselName, whyNotPoured } from '../words/mix-vessel.ts';
+import { tooMuchWords } from '../words/mix-vessel.ts';
 import { capital } from '../words/numbers.ts';
 
 interface VesselSheetProps {
@@ -29,7 +38,7 @@ interface VesselSheetProps {
 /** One vessel, and how much of it goes in. */
 export function VesselSheet({ unit, from, taken = [], proposed_l, onTaken, onClose }: VesselSheetProps) {
   const [id, setId] = useState(from ?? '');
-  const shown = vessels.value.filter((vessel) => vessel.left_l > 0.005 && !taken.includes(vessel.id));
+  const shown = vessels.value.filter((vessel) => vessel.left_l > EMPTY_BELOW_L && !taken.includes(vessel.id));
   const vessel = shown.find((one) => one.id === id && !whyNotPoured(one, mayWork(one)));
   return (
     <Sheet open onClose={onClose} title="From a vessel" closeLabel="Leave it">
