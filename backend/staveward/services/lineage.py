@@ -38,7 +38,7 @@ def fills_follow(vessel_ids: Iterable[UUID]) -> list[Fill]:
         Fill.objects.filter(
             act__collection="fills", act__is_head=True, act__draws__vessel_id__in=sorted(vessel_ids)
         )
-        .select_related("act")
+        .select_related("act__club")
         .prefetch_related("parts")
         .order_by("pk")
         .distinct()
@@ -46,7 +46,10 @@ def fills_follow(vessel_ids: Iterable[UUID]) -> list[Fill]:
     if not fills:
         return []
     named = {vessel_id for fill in fills for vessel_id in _vessels_named(fill)}
-    lineage = {vessel.pk: vessel for vessel in Vessel.objects.filter(pk__in=sorted(named))}
+    lineage = {
+        vessel.pk: vessel
+        for vessel in Vessel.objects.for_club(fills[0].act.club).filter(pk__in=sorted(named))
+    }
     changed = [fill for fill in fills if _mind_vessels(fill, lineage)]
     Fill.objects.bulk_update(changed, ["allergens"], batch_size=100)
     return changed

@@ -169,6 +169,11 @@ describe('part of a vessel in a mix', () => {
     const weak = demijohn({ abv_pct: 8 });
     const stops = mixed(mixFromVessel(weak, 3)).guards.filter((guard) => guard.level === 'stop');
     expect(stops.map((guard) => guard.code)).toContain('too_weak');
+    // Exactly as strong as a barrel may hold is not stronger than that, whatever mixing leaves of rounding.
+    const strong = demijohn({ abv_pct: 70 });
+    const into = { ...ready(), max_abv_pct: 70 };
+    const found = mixed(mixFromVessel(strong, 3), into).guards;
+    expect(found.filter((guard) => guard.level === 'stop')).toEqual([]);
   });
 });
 

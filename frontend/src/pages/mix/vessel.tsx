@@ -17,7 +17,7 @@ import {
   warnedWords,
   whyNotPoured,
 } from '../words/glass.ts';
-import { amountText, typedAmountL } from '../words/mix.ts';
+import { amountText, amountWords, typedAmountL } from '../words/mix.ts';
 import type { AmountUnit } from '../words/mix-plan.ts';
 import { tooMuchWords } from '../words/mix-vessel.ts';
 import { capital } from '../words/numbers.ts';
@@ -119,7 +119,7 @@ function HowMuch({ vessel, unit, proposed_l, onTaken, onOther }: HowMuchProps) {
           setText(typed);
           setProblem('');
         }}
-        hint={leftWords(vessel)}
+        hint={`${amountWords(vessel.left_l, unit)} is left in it`}
         error={problem || undefined}
       />
       <div class="mix__two">

@@ -362,7 +362,8 @@ export function mixOf(draft: MixDraft, barrel: Barrel, cellar: Cellar): Mix {
       ? costs.reduce<number>((sum, cost) => sum + (cost ?? 0), 0)
       : null,
     is_cost_whole: draft.parts.every((part, i) => costs[i] !== null || part.kind === 'water'),
-    guards: mixGuards(whole.abv_pct, {
+    // Mixing leaves a crumb of rounding, by which 70 would be above 70.
+    guards: mixGuards(abvPct(Number(whole.abv_pct.toFixed(6))), {
       sugar_g_l: whole.sugar_g_l,
       ingredients: draft.parts.flatMap((part, i) => (part.kind && volumes[i]! > 0 ? [part.kind] : [])),
       allergens,
