@@ -48,7 +48,7 @@ TESTS = {
     "machine.py",
     "postgres.py",
     "mutants.py",
-    "pictures.py",
+    "pictures",
     "science",
     "services",
     "selectors",

@@ -18,8 +18,8 @@ from pathlib import Path
 
 from playwright.sync_api import Playwright, sync_playwright
 
-from tests.camera import accounts, sign_in
 from tests.machine import CHROMIUM_ARGUMENTS, Missing, Server, chromium_path, free_port, running_server
+from tests.pictures.camera import accounts, sign_in
 
 HERE = Path(__file__).resolve().parent
 ROOT = HERE.parents[1]

@@ -6,14 +6,14 @@ import base64
 import io
 import re
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal
 
 from PIL import Image
 from playwright.sync_api import Browser, BrowserContext, Page, ViewportSize
 
 from tests.machine import Server
 
-ROOT = Path(__file__).resolve().parent.parent
+ROOT = Path(__file__).resolve().parents[2]
 FOLDER = ROOT / "docs" / "pictures"
 PHONE: ViewportSize = {"width": 390, "height": 844}
 DESK: ViewportSize = {"width": 1280, "height": 900}
@@ -45,7 +45,11 @@ def sign_in(context: BrowserContext, server: Server, email: str, password: str) 
 
 
 def signed_in(
-    browser: Browser, server: Server, account: tuple[str, str], scheme: str, viewport: ViewportSize = PHONE
+    browser: Browser,
+    server: Server,
+    account: tuple[str, str],
+    scheme: Literal["dark", "light"],
+    viewport: ViewportSize = PHONE,
 ) -> Page:
     """Opens the first screen of one person, on a phone unless another size is asked for."""
     context = browser.new_context(

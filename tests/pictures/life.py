@@ -7,8 +7,8 @@ from collections.abc import Callable, Iterable
 
 from playwright.sync_api import Browser, Page
 
-from tests.camera import FOLDER, experienced, rows, settle, side_by_side, signed_in
 from tests.machine import Server
+from tests.pictures.camera import FOLDER, experienced, rows, settle, side_by_side, signed_in
 
 People = dict[str, tuple[str, str]]
 # Something to open or to press on a screen before it is taken.
@@ -35,10 +35,11 @@ def taken(browser: Browser, server: Server, who: tuple[str, str], shots: Iterabl
     page = signed_in(browser, server, who, "dark")
     experienced(page, *LESSONS)
     known = {row["name"]: f"/barrels/{row['id']}" for row in rows(page, server, "barrels")}
-    known |= {
-        "vessel": f"/vessels/{row['id']}" for row in rows(page, server, "vessels") if row["left_l"] > 0.5
-    }
-    known |= {"bottle": f"/b/{row['tag_code']}" for row in rows(page, server, "bottles")[:1]}
+    for row in rows(page, server, "vessels"):
+        if row["left_l"] > 0.5:
+            known["vessel"] = f"/vessels/{row['id']}"
+    for row in rows(page, server, "bottles")[:1]:
+        known["bottle"] = f"/b/{row['tag_code']}"
     pictures = []
     for of, rest, steps in shots:
         page.goto(f"{server.url}{known[of]}{rest}")

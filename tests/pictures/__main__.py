@@ -10,16 +10,16 @@ import sys
 
 from playwright.sync_api import Browser, sync_playwright
 
-from tests.camera import DESK, FOLDER, accounts, experienced, settle, side_by_side, signed_in, small
 from tests.machine import CHROMIUM_ARGUMENTS, Missing, Server, chromium_path, running_server
-from tests.pictures_of_a_life import LIFE
+from tests.pictures.camera import DESK, FOLDER, accounts, experienced, settle, side_by_side, signed_in, small
+from tests.pictures.life import LIFE
 
 
 def first_screens(browser: Browser, server: Server, people: dict[str, tuple[str, str]]) -> None:
     """What each role opens on."""
     shots = []
-    for role, scheme in (("member", "dark"), ("keeper", "dark"), ("admin", "light")):
-        page = signed_in(browser, server, people[role], scheme)
+    for role in ("member", "keeper", "admin"):
+        page = signed_in(browser, server, people[role], "light" if role == "admin" else "dark")
         shots.append(page.screenshot())
         page.context.close()
     side_by_side(browser, shots, FOLDER / "first-screens.png")
