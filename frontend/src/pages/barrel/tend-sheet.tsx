@@ -8,7 +8,7 @@ import { Sheet } from '~/components/sheet/index.tsx';
 import type { TendingBody } from '~/outbox/bodies.ts';
 import type { ShownBarrel } from '~/outbox/overlay.ts';
 import { RollDrawing } from '../lessons/roll.tsx';
-import { type Kept, keep, keptAfter } from '../parts/keep.ts';
+import { didWords, type Kept, keep } from '../parts/keep.ts';
 import { LessonFor } from '../parts/lesson-for.tsx';
 import { litres } from '../words/numbers.ts';
 import { typedNumber } from '../words/typed.ts';
@@ -66,7 +66,7 @@ export function TendSheet({ barrel, kind, also = [], onClose, onSaid }: TendShee
       tendingBody({ barrel, kind, also, volume, abv, clock: Number(clock), note }),
     );
     setBusy(false);
-    if (kept.ok) onSaid(`${TITLES[kind]}: ${keptAfter()}`);
+    if (kept.ok) onSaid(didWords(TITLES[kind]));
     else setWrong({ kept: kept.words });
   };
 

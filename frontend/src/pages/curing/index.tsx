@@ -13,7 +13,7 @@ import { Brand, Note, Say, Verdict } from '~/components/words/index.tsx';
 import { barrelBy, logOf, placeBy, type ShownBarrel } from '~/outbox/overlay.ts';
 import { moment } from '../parts/clock.ts';
 import { Fresh } from '../parts/fresh.tsx';
-import { keptAfter, keptWords } from '../parts/keep.ts';
+import { didWords, keptWords } from '../parts/keep.ts';
 import { isKeeper, myId } from '../parts/me.ts';
 import { Missing, NotAllowed } from '../parts/missing.tsx';
 import { waterPicture } from '../parts/water-picture.ts';
@@ -206,7 +206,7 @@ function Room({ barrel }: { barrel: ShownBarrel }) {
           onClose={() => setOpen(null)}
           onKept={(what) => {
             setOpen(null);
-            setSaid(`${what}: ${keptAfter()}`);
+            setSaid(didWords(what));
             scrollTo(0, 0);
           }}
         />

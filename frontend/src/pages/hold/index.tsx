@@ -20,7 +20,7 @@ import { HoldDrawing } from '../lessons/hold.tsx';
 import { moment } from '../parts/clock.ts';
 import { Fresh } from '../parts/fresh.tsx';
 import { halfMarkMm } from '../parts/half-mark.ts';
-import { keptAfter } from '../parts/keep.ts';
+import { didWords } from '../parts/keep.ts';
 import { LessonFor } from '../parts/lesson-for.tsx';
 import { isKeeper, myId } from '../parts/me.ts';
 import { Missing } from '../parts/missing.tsx';
@@ -153,7 +153,7 @@ function Room({ barrel }: { barrel: ShownBarrel }) {
           onClose={() => setOpen(null)}
           onKept={(what, found) => {
             setOpen(null);
-            setSaid(`${what}: ${keptAfter()}`);
+            setSaid(didWords(what));
             setSign(found);
             scrollTo(0, 0);
           }}

@@ -4,6 +4,7 @@ import { countUse } from '~/components/lesson/uses.ts';
 import type { Bodies } from '~/outbox/bodies.ts';
 import { type Recorded, type RecordOptions, record } from '~/outbox/record.ts';
 import { syncStatus } from '~/sync/status.ts';
+import { didSentence, savedSentence } from '../words/kept.ts';
 import { practised } from '../words/lessons.ts';
 
 export type Kept = { ok: true; recorded: Recorded } | { ok: false; words: string };
@@ -24,12 +25,12 @@ export async function keep<C extends keyof Bodies & string>(
   }
 }
 
-/** The same behind what was done: "Tight: saved, on its way." */
-export function keptAfter(): string {
-  return syncStatus.value.has_signal ? 'saved, on its way.' : 'saved, kept on this phone.';
+/** What was done, and where its entry is now. */
+export function didWords(what: string): string {
+  return didSentence(what, syncStatus.value.has_signal);
 }
 
 /** Where a kept entry is now, in three words. */
 export function keptWords(): string {
-  return syncStatus.value.has_signal ? 'Saved. On its way.' : 'Saved. Kept on this phone.';
+  return savedSentence(syncStatus.value.has_signal);
 }

@@ -13,7 +13,7 @@ import { barrelBy, barrels, placeBy, places, type ShownBarrel } from '~/outbox/o
 import { newTagCode } from '~/science/tag-make.ts';
 import { moment } from '../parts/clock.ts';
 import { Fresh } from '../parts/fresh.tsx';
-import { keep, keptAfter } from '../parts/keep.ts';
+import { didWords, keep } from '../parts/keep.ts';
 import { isKeeper, myId } from '../parts/me.ts';
 import { Missing, NotAllowed } from '../parts/missing.tsx';
 import { SheetForm } from '../parts/sheet-form.tsx';
@@ -54,7 +54,7 @@ function Room({ barrel }: { barrel: ShownBarrel }) {
   const [said, setSaid] = useState('');
   const done = (words: string): void => {
     setOpen(null);
-    setSaid(`${words}: ${keptAfter()}`);
+    setSaid(didWords(words));
     scrollTo(0, 0);
   };
   const back = async (): Promise<void> => {

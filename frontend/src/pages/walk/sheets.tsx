@@ -8,7 +8,7 @@ import type { TendingBody } from '~/outbox/bodies.ts';
 import { places, type ShownBarrel } from '~/outbox/overlay.ts';
 import { addDays, daysBetween, nearDay } from '~/science/dates.ts';
 import { moment } from '../parts/clock.ts';
-import { keep, keptAfter, keptWords } from '../parts/keep.ts';
+import { didWords, keep, keptWords } from '../parts/keep.ts';
 import { capital, counted } from '../words/numbers.ts';
 import { today } from '../words/time.ts';
 import { typedNumber } from '../words/typed.ts';
@@ -48,7 +48,7 @@ export function ClimateSheet({ place, onClose, onSaid }: SaidProps & { place: st
       setWrong({ kept: kept.words });
       return;
     }
-    onSaid(`Climate: ${keptAfter()}`);
+    onSaid(didWords('Climate'));
     onClose();
   };
   return (

@@ -22,12 +22,12 @@ export function noticesToShow(all: readonly Notice[], read: ReadonlySet<string>)
 }
 
 function endWords(notice: Notice): string {
-  const amount = notice.volume_l === null ? '' : ` ${litres(notice.volume_l)}`;
+  const amount = notice.volume_l === null ? null : litres(notice.volume_l);
   switch (notice.outcome) {
     case 'rescued':
-      return `It was rescued:${amount} into a vessel.`;
+      return amount ? `It was rescued: ${amount} into a vessel.` : 'It was rescued into a vessel.';
     case 'part_lost':
-      return `${amount.trim()} of it was lost. The rest goes on.`;
+      return `${amount ?? 'Part'} of it was lost. The rest goes on.`;
     case 'all_lost':
       return 'All of it was lost.';
     case 'found':

@@ -16,14 +16,18 @@ export const REPAIRS: { value: RepairKind; label: string }[] = [
 
 const THIN_STAVE_MM = 16;
 
-const share = (used: number): string =>
-  used < 0.05 ? 'hardly any' : `about ${Math.max(1, Math.round(used * 10))} tenths`;
+function share(used: number): string {
+  if (used < 0.05) return 'hardly any';
+  const tenths = Math.max(1, Math.round(used * 10));
+  return tenths === 1 ? 'about a tenth' : `about ${tenths} tenths`;
+}
 
 /** "Of its wood about 6 tenths are used; after it about 2 tenths." */
 export function repairEffect(barrel: Pick<Barrel, 'wood_used'>, kind: RepairKind): string {
   const used = barrel.wood_used.typical;
   if (used < 0.05) return 'Hardly any of its wood is used; there is nothing yet to win back.';
-  return `Of its wood ${share(used)} are used; after it ${share(used * KEPT[kind])}. A working figure, not a promise.`;
+  const is = used < 0.15 ? 'is' : 'are';
+  return `Of its wood ${share(used)} ${is} used; after it ${share(used * KEPT[kind])}. A working figure, not a promise.`;
 }
 
 /** Why a second toast may be one too many. */
