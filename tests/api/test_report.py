@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import csv
 import io
+from uuid import uuid4
 
 import pytest
+from django.utils import timezone
 
 from staveward.api.csv import cell_safe
 from staveward.api.serializers.report import ReportOutput
 from staveward.api.serializers.walk import WalkOutput
+from staveward.models import ForecastScore, Stay
 from tests.api.cast import Cast
 from tests.factories import BarrelFactory
 
@@ -38,6 +41,35 @@ def test_the_report_has_the_shape_that_is_documented(cast: Cast) -> None:
     assert set(body) == set(described)
     assert set(body["totals"]) == set(described["totals"].fields)
     assert set(body["barrels"][0]) == set(described["barrels"].child.fields)
+    assert set(body["forecasts"]) == set(described["forecasts"].fields)
+
+
+def test_the_report_says_how_honest_forecasts_were(cast: Cast) -> None:
+    """One fill decanted inside its weeks and one outside; a fill pulled for its smell says nothing."""
+    ledger = {"lead": 1, "low": 4.0, "mid": 6.0, "high": 8.0, "prior": 6.0}
+    scored = {"mean": 6.0, "sd": 1.0, "liking": 6.5}
+    for decanted_week, counts in ((7.0, True), (9.0, True), (30.0, False)):
+        barrel = BarrelFactory(club=cast.club, place=cast.place)
+        stay = Stay.objects.create(
+            id=uuid4(), club=cast.club, barrel=barrel, kind="fill", started_at=timezone.now()
+        )
+        ForecastScore.objects.create(
+            club=cast.club,
+            stay=stay,
+            made_at=timezone.now(),
+            decanted_week=decanted_week,
+            counts=counts,
+            pull_week=[ledger],
+            next_score=[scored],
+        )
+
+    said = cast["keeper"].get(cast.url("report")).json()["forecasts"]
+
+    assert said["fills"] == 2
+    # Wilson's interval of 1 of 2, E. B. Wilson, JASA 22, 1927: 0.0945 to 0.9055.
+    assert said["pull_week"] == {"hits": 1, "n": 2, "low": 0.095, "high": 0.905, "verdict": "too_few"}
+    assert (said["next_score"]["hits"], said["next_score"]["n"]) == (3, 3)
+    assert cast["other_keeper"].get(cast.url("report")).status_code == 404
 
 
 def test_the_walk_has_the_shape_that_is_documented(cast: Cast) -> None:

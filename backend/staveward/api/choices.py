@@ -96,4 +96,6 @@ PULL_REASONS = [
     "not_clear_yet",
 ]
 PRIOR_BASES = ["keeper", "own_fills", "table"]
+# Whether intervals meant to hold four in five did: under 10 outcomes, under 30, as they should, too seldom, too often.
+FORECAST_VERDICTS = ["too_few", "dots_only", "holds", "narrow", "wide"]
 AGREEMENT_VERDICTS = ["firm", "tentative", "weak", "no_spread", "too_few"]

@@ -191,6 +191,7 @@ SPECTACULAR_SETTINGS = {
             ("ReadingKind", "READING_KINDS"),
             ("BarrelState", "BARREL_STATES"),
             ("StayKind", "STAY_KINDS"),
+            ("ForecastVerdict", "FORECAST_VERDICTS"),
             ("Placement", "PLACEMENTS"),
             ("Role", "ROLES"),
             ("ReservationState", "RESERVATION_STATES"),

@@ -2579,6 +2579,42 @@ export interface components {
             /** @description In this taster's own order; null for everybody but them and whoever poured. */
             codes: string[] | null;
         };
+        /** @description How many outcomes fell inside what was foretold of them, with Wilson's 95 % interval of the share. */
+        ForecastHitsOutput: {
+            hits: number;
+            n: number;
+            /** Format: double */
+            low: number;
+            /** Format: double */
+            high: number;
+            /**
+             * @description Whether the intervals, meant to hold four in five, do; under 30 outcomes it is not judged.
+             *
+             *     * `too_few` - too_few
+             *     * `dots_only` - dots_only
+             *     * `holds` - holds
+             *     * `narrow` - narrow
+             *     * `wide` - wide
+             */
+            verdict: components["schemas"]["ForecastVerdict"];
+        };
+        /** @description How well the club's forecasts of best weeks held, over the fills that were pulled for their taste. */
+        ForecastHonestyOutput: {
+            fills: number;
+            /** @description The week of the decant; whoever pulls has read the forecast. */
+            pull_week: components["schemas"]["ForecastHitsOutput"] | null;
+            /** @description The next score of each taster. */
+            next_score: components["schemas"]["ForecastHitsOutput"] | null;
+        };
+        /**
+         * @description * `too_few` - too_few
+         *     * `dots_only` - dots_only
+         *     * `holds` - holds
+         *     * `narrow` - narrow
+         *     * `wide` - wide
+         * @enum {string}
+         */
+        ForecastVerdict: "too_few" | "dots_only" | "holds" | "narrow" | "wide";
         FormerTagOutput: {
             code: string;
             /** Format: date-time */
@@ -3605,6 +3641,7 @@ export interface components {
             totals: components["schemas"]["ReportTotalsOutput"];
             overdue: number;
             barrels: components["schemas"]["ReportBarrelOutput"][];
+            forecasts: components["schemas"]["ForecastHonestyOutput"];
         };
         ReportTotalsOutput: {
             barrels: number;

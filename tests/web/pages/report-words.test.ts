@@ -4,6 +4,7 @@ import {
   careCell,
   csvOrder,
   filteredLines,
+  honestySentences,
   nextCell,
   sortedLines,
   stockSentence,
@@ -56,6 +57,7 @@ function report(barrels: ReportLine[], totals: Partial<Report['totals']> = {}): 
     made_at: '2026-03-01T12:00:00Z',
     overdue: 0,
     barrels,
+    forecasts: { fills: 0, pull_week: null, next_score: null },
     totals: {
       barrels: barrels.length,
       filled: 7,
@@ -182,4 +184,44 @@ describe('the order of the file', () => {
     expect(csvOrder('name', true)).toBe('-name');
   });
   test('is the server’s own where it does not', () => expect(csvOrder('wood', true)).toBe(''));
+});
+
+describe('how honest forecasts were', () => {
+  type Forecasts = Report['forecasts'];
+  const hits = (hit: number, n: number, verdict: NonNullable<Forecasts['pull_week']>['verdict']) => ({
+    hits: hit,
+    n,
+    low: 0,
+    high: 1,
+    verdict,
+  });
+  const said = (more: Partial<Forecasts>) =>
+    honestySentences({ fills: 0, pull_week: null, next_score: null, ...more });
+
+  test('nothing pulled yet is said, and an older report that does not know says nothing', () => {
+    expect(said({})).toEqual([expect.stringContaining('cannot be told')]);
+    expect(honestySentences(undefined)).toEqual([]);
+  });
+
+  // Under 10 outcomes too few, under 30 no word, as docs/science/forecast_scores.md has it.
+  test.each([
+    [hits(1, 2, 'too_few'), 'Of two fills pulled for their taste one was pulled within', 'Too few to judge'],
+    [hits(9, 12, 'dots_only'), 'Of twelve fills pulled for their taste nine were', 'Thirty are needed'],
+    [hits(33, 40, 'holds'), 'Of 40 fills pulled for their taste 33 were', 'so they hold'],
+    [hits(20, 40, 'narrow'), '20 were', 'surer of themselves than they may be'],
+    [hits(40, 40, 'wide'), '40 were', 'could be bolder'],
+    [hits(1, 1, 'too_few'), 'Of one fill pulled for its taste one was', 'Too few'],
+    [hits(0, 3, 'too_few'), 'Of three fills pulled for their taste none were', 'Too few'],
+  ])('%o', (pull_week, counts, verdict) => {
+    const [sentence] = said({ pull_week });
+    expect(sentence).toContain(counts);
+    expect(sentence).toContain(verdict);
+    expect(sentence).toContain('which flatters it');
+  });
+
+  test('the two ledgers stay two sentences', () => {
+    const both = said({ pull_week: hits(1, 2, 'too_few'), next_score: hits(33, 40, 'holds') });
+    expect(both).toHaveLength(2);
+    expect(both[1]).toBe('Of 40 scores 33 came where expected. Four in five should, so they hold.');
+  });
 });

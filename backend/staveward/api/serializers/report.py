@@ -62,8 +62,32 @@ class ReportBarrelOutput(serializers.Serializer):
     timeline = TimelineOutput(many=True)
 
 
+class ForecastHitsOutput(serializers.Serializer):
+    """How many outcomes fell inside what was foretold of them, with Wilson's 95 % interval of the share."""
+
+    hits = serializers.IntegerField()
+    n = serializers.IntegerField()
+    low = serializers.FloatField()
+    high = serializers.FloatField()
+    verdict = serializers.ChoiceField(
+        choices=choices.FORECAST_VERDICTS,
+        help_text="Whether the intervals, meant to hold four in five, do; under 30 outcomes it is not judged.",
+    )
+
+
+class ForecastHonestyOutput(serializers.Serializer):
+    """How well the club's forecasts of best weeks held, over the fills that were pulled for their taste."""
+
+    fills = serializers.IntegerField()
+    pull_week = ForecastHitsOutput(
+        allow_null=True, help_text="The week of the decant; whoever pulls has read the forecast."
+    )
+    next_score = ForecastHitsOutput(allow_null=True, help_text="The next score of each taster.")
+
+
 class ReportOutput(serializers.Serializer):
     made_at = serializers.DateTimeField()
     totals = ReportTotalsOutput()
     overdue = serializers.IntegerField()
     barrels = ReportBarrelOutput(many=True)
+    forecasts = ForecastHonestyOutput()

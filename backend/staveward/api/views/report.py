@@ -18,6 +18,7 @@ from staveward.api.serializers.report import ReportOutput
 from staveward.api.views.base import ClubView
 from staveward.models import Barrel
 from staveward.selectors.clubs import club_today_text
+from staveward.selectors.forecast_scores import pull_honesty
 from staveward.selectors.report import ORDERS, report
 from staveward.selectors.report_table import report_table
 from staveward.services.errors import FieldProblem, Malformed
@@ -60,7 +61,7 @@ class ReportView(ReportAsked):
         "reportGet", {200: ReportOutput}, parameters=ASKED, tag="report", summary="Read the cellar report"
     )
     def get(self, request: Request, club: str) -> Response:
-        return Response(self.report())
+        return Response({**self.report(), "forecasts": pull_honesty(self.club)})
 
 
 class ReportCsvView(ReportAsked):

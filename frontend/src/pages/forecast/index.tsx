@@ -7,6 +7,7 @@ import { Brand, Note, Verdict } from '~/components/words/index.tsx';
 import { barrelBy, type ShownBarrel } from '~/outbox/overlay.ts';
 import { moment } from '../parts/clock.ts';
 import { Fresh } from '../parts/fresh.tsx';
+import { isKeeper } from '../parts/me.ts';
 import { Missing, NotAllowed } from '../parts/missing.tsx';
 import PullPicture from '../parts/pull-picture.tsx';
 import { isOutline, stateSentence } from '../words/barrel.ts';
@@ -76,8 +77,17 @@ function Room({ barrel, pull }: { barrel: ShownBarrel; pull: Pull }) {
           <p class="gap2">{priorWords(pull)}</p>
           {agreement && <p class="gap2">{agreement}</p>}
           <Note>
-            The weeks hold the best one in about 4 cases of 5. An off smell or a strength that is out of
-            bounds goes before all of it. Reckoned {nearDayOf(Date.parse(pull.made_at), now)}.
+            The weeks are meant to hold the best one in about 4 cases of 5
+            {isKeeper() ? (
+              <>
+                ; how past ones did stands in the{' '}
+                <a class="link" href="/report">
+                  cellar report
+                </a>
+              </>
+            ) : null}
+            . An off smell or a strength that is out of bounds goes before all of it. Reckoned{' '}
+            {nearDayOf(Date.parse(pull.made_at), now)}.
           </Note>
         </Section>
       </div>

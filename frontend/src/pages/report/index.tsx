@@ -23,6 +23,7 @@ import { counted } from '../words/numbers.ts';
 import {
   csvOrder,
   filteredLines,
+  honestySentences,
   type ReportFilter,
   SORTS,
   type SortKey,
@@ -146,6 +147,7 @@ function Room({ isFirst }: { isFirst: boolean }) {
           ) : (
             drawn
           )}
+          <Honesty report={found} />
           <Section class="gap5">
             <p class="note">
               Serif figures are calculated, with the range that holds four times in five. Each rod is wet to
@@ -206,6 +208,22 @@ function Sentences({ report: found }: { report: Report }) {
       <p>{woodSentence(found)}</p>
       <p class={wrong ? 'red' : undefined}>{wrong ?? 'Nothing is wrong, and no care is late.'}</p>
     </div>
+  );
+}
+
+/** How past forecasts did; a report that was kept from before says nothing of it. */
+function Honesty({ report: found }: { report: Report }) {
+  const said = honestySentences(found.forecasts);
+  if (said.length === 0) return null;
+  return (
+    <Section class="gap5">
+      <h2 class="lead b">How forecasts did</h2>
+      {said.map((sentence) => (
+        <p key={sentence} class="reck gap2">
+          {sentence}
+        </p>
+      ))}
+    </Section>
   );
 }
 

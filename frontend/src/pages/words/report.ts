@@ -97,6 +97,45 @@ export function wrongSentence(report: Report): string | null {
 
 const lower = (sentence: string): string => sentence.charAt(0).toLowerCase() + sentence.slice(1);
 
+const howMany = (count: number): string => (count === 0 ? 'none' : inWords(count));
+
+type Hits = NonNullable<Report['forecasts']['pull_week']>;
+
+/** What a count of hits is worth: four in five should be inside. Under thirty outcomes nobody can say. */
+function judged({ n, verdict }: Hits): string {
+  switch (verdict) {
+    case 'holds':
+      return 'Four in five should, so they hold.';
+    case 'narrow':
+      return 'Four in five should: forecasts are surer of themselves than they may be.';
+    case 'wide':
+      return 'Four in five should: forecasts could be bolder.';
+    default:
+      return n < 10 ? 'Too few to judge them by.' : 'Thirty are needed to judge them by.';
+  }
+}
+
+/** How honest the forecasts of best weeks were, one sentence a ledger; the two are never mixed. */
+export function honestySentences(found: Report['forecasts'] | undefined): string[] {
+  if (!found) return [];
+  const { pull_week, next_score } = found;
+  const said: string[] = [];
+  if (pull_week) {
+    const fills = counted(pull_week.n, 'fill', 'fills');
+    const were = pull_week.hits === 1 ? 'was' : 'were';
+    said.push(
+      `Of ${fills} pulled for ${pull_week.n === 1 ? 'its' : 'their'} taste ${howMany(pull_week.hits)} ${were} pulled within the weeks foretold. ${judged(pull_week)} Whoever pulls has read the forecast, which flatters it.`,
+    );
+  }
+  if (next_score) {
+    const scores = counted(next_score.n, 'score', 'scores');
+    said.push(`Of ${scores} ${howMany(next_score.hits)} came where expected. ${judged(next_score)}`);
+  }
+  return said.length > 0
+    ? said
+    : ['No fill with a forecast was pulled for its taste yet: how well forecasts hold cannot be told.'];
+}
+
 /** One line's care in a few words, and how loud. */
 export function careCell(line: ReportLine, moment: Moment): { words: string; tone: 'red' | 'due' | '' } {
   const [trouble] = line.troubles;
