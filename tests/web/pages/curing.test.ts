@@ -118,7 +118,9 @@ describe('the verdict', () => {
       undefined,
     )!;
     const said = leavesSentence(judged)!;
-    expect(said.leaves).toMatch(/mL a day leaves\. The wood and the air take \d+ to \d+ of it; $/);
+    expect(said.leaves).toMatch(
+      /mL a day leaves, over the last 24\u00a0hours\. The wood and the air take \d+ to \d+ of it; $/,
+    );
     expect(said.rest).toBe('the rest leaks.');
   });
 

@@ -148,9 +148,9 @@ describe('its cells', () => {
       overdue: [{ task: 'water_change', due_at: '2026-02-20T12:00:00Z' }],
     });
     // New water fills it up: a day for topping up would send the keeper twice.
-    expect(waterBeside(late, careCell(late, now).words)).toBe('');
+    expect(waterBeside(late, careCell(late, now).words, now)).toBe('');
     const planned = { ...late, overdue: [{ task: 'next_fill' as const, due_at: '2026-02-20T12:00:00Z' }] };
-    expect(waterBeside(planned, careCell(planned, now).words)).toBe('water 16 days, top up 15\u00a0Mar');
+    expect(waterBeside(planned, careCell(planned, now).words, now)).toBe('water 16 days, top up 15\u00a0Mar');
   });
   test('wood that is used is a share of its life', () => {
     const used = (low: number, high: number) =>

@@ -17,6 +17,7 @@ import { mayWork } from '../parts/my-liquid.ts';
 import { PullPart } from '../parts/pull-part.tsx';
 import { TimeLine } from '../parts/time-line.tsx';
 import { isPulled } from '../words/glass.ts';
+import { holdAct } from '../words/hold.ts';
 import { nextAct } from '../words/next-act.ts';
 import { capital, counted } from '../words/numbers.ts';
 import { isOpen } from '../words/reserve.ts';
@@ -45,6 +46,7 @@ function Room({ barrel }: { barrel: ShownBarrel }) {
     tend: isKeeper() || club.value?.members_may_tend === true || isOwner(barrel),
     settle: isKeeper(),
     fill: isKeeper() || barrel.owners.some((share) => share.person === myId()),
+    fillNext: barrel.state === 'held' && holdAct(barrel, moment()) === 'fill',
     decant: barrel.contents?.kind === 'fill' && worksWith && isPulled(log, barrel.contents.stay),
   };
   const next = nextAct(barrel, may);

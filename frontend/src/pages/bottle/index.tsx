@@ -1,3 +1,4 @@
+import '../parts/acts.css';
 import './style.css';
 import { useState } from 'preact/hooks';
 import { useRoute } from 'preact-iso';
@@ -183,7 +184,7 @@ function Changes({ bottle, onChange }: ChangesProps) {
           Hand it over
         </Press>
       )}
-      <div class="row">
+      <div class="acts">
         <Press onPress={() => void onChange('finished')}>Finished</Press>
         <Press tone="red" onPress={() => void onChange('broken')}>
           Broken

@@ -89,7 +89,7 @@ function Line({ line, now, isCovered: covered, before, reason, onCorrect, onOpen
     : logWhat(line, { person: nameOf, place });
   const says = [
     nearTime(Date.parse(line.happened_at), now),
-    line.collection === 'tastings' ? '' : nameOf(line.author),
+    line.collection === 'tastings' || line.collection === 'pull-votes' ? '' : nameOf(line.author),
     HERE[line.here],
     line.placement === 'set_aside' && line.here === 'sent' ? 'needs the keeper' : '',
     line.replaces ? 'corrected' : '',

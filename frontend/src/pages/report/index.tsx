@@ -55,10 +55,12 @@ function Room({ isFirst }: { isFirst: boolean }) {
   const { value: answer, refresh } = useAnswer(report);
   const [filter, setFilter] = useState<ReportFilter>({ place: '', state: '' });
   const [sort, setSort] = useState<{ key: SortKey; down: boolean }>({ key: 'capacity', down: true });
-  const found = answer.data;
+  const found = useMemo(
+    () => answer.data && { ...answer.data, barrels: answer.data.barrels.map(withLastSpirit) },
+    [answer.data],
+  );
   const lines = useMemo(
-    () =>
-      found ? sortedLines(filteredLines(found.barrels, filter).map(withLastSpirit), sort.key, sort.down) : [],
+    () => (found ? sortedLines(filteredLines(found.barrels, filter), sort.key, sort.down) : []),
     [found, filter, sort],
   );
   // The pictures are the dear part: they are drawn anew for new figures, not for each word of the sync's progress.

@@ -65,7 +65,7 @@ function Stave({
             <More term="At the fill" words={startWords(line)} />
             <More term="Wood" words={usedWords(line)} />
             <More term="Wood left" words={woodByKind(line) || wood} />
-            <More term="Water" words={waterCell(line)} />
+            <More term="Water" words={waterCell(line, now)} />
             <More term="Next fill" words={nextCell(line, isContested(line.id))} />
           </dl>
           <a class="link" href={`/barrels/${line.id}`}>

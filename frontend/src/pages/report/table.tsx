@@ -80,7 +80,7 @@ function Row({ line, now }: { line: ReportLine; now: Moment }) {
   const care = careCell(line, now);
   const wood = woodCell(line);
   // What is late stands first; a hold's water is told all the same.
-  const water = care.tone === '' ? '' : waterBeside(line, care.words);
+  const water = care.tone === '' ? '' : waterBeside(line, care.words, now);
   const isGone = line.state === 'retired';
   return (
     <tr class={isGone ? 'report__gone' : undefined}>

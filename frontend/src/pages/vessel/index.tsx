@@ -1,3 +1,4 @@
+import '../parts/acts.css';
 import { useState } from 'preact/hooks';
 import { useRoute } from 'preact-iso';
 import { Press } from '~/components/press/index.tsx';
@@ -94,7 +95,7 @@ function Room({ vessel }: { vessel: ShownVessel }) {
           <Note>It cost {money(vessel.cost_minor, club.value.currency)}.</Note>
         )}
         {works && !isEmpty && (
-          <div class="row gap4">
+          <div class="acts gap4">
             <Press onPress={() => setSheet('blend')}>Blend it</Press>
             <Press onPress={() => setSheet('wood')}>Back into wood</Press>
             <Press tone="red" onPress={() => setSheet('discard')}>

@@ -105,7 +105,8 @@ export function leavesSentence(judged: Judged): { leaves: string; rest: string }
   const leaks = 24 * tightness.rate_ml_per_h;
   const u = 24 * tightness.rate_u_ml_per_h;
   const whole = leaks + drunk;
-  const leaves = `Some ${mlRange(whole - u, whole + u)} a day leaves. `;
+  const over = unit(Math.round(tightness.window_h), 'hours');
+  const leaves = `Some ${mlRange(whole - u, whole + u)} a day leaves, over the last ${over}. `;
   const low = Math.max(0, drunk - drunk_u);
   const high = Math.min(whole, drunk + drunk_u);
   if (leaks < 1) return { leaves, rest: 'The wood and the air take all of it.' };
@@ -165,7 +166,7 @@ export function soakedFor(judged: Judged, now: Moment): string {
     : `${litres(judged.observed.water_l)} of water in it`;
   if (hours < 1) return `${what} since just now.`;
   if (hours < 72) return `${what} for ${unit(hours, hours === 1 ? 'hour' : 'hours')}.`;
-  return `${what} for ${Math.floor(hours / 24)} days.`;
+  return `${what} for ${Math.round(hours / 24)} days.`;
 }
 
 /** The drops and open rings round the barrel's picture. */

@@ -12,7 +12,7 @@ export type NextAct =
 /** What the middle plank says: by what the barrel holds, and by what its reader may do. */
 export function nextAct(
   barrel: Barrel,
-  may: { tend: boolean; settle: boolean; fill?: boolean; decant?: boolean },
+  may: { tend: boolean; settle: boolean; fill?: boolean; decant?: boolean; fillNext?: boolean },
 ): NextAct {
   const isQuarantined = barrel.troubles.some((trouble) => trouble.quarantine);
   if (isQuarantined && may.settle) return { act: 'settle', label: 'Settle the trouble' };
@@ -23,6 +23,9 @@ export function nextAct(
       if (barrel.contents?.may_taste && !isQuarantined) return { act: 'taste', label: 'Taste' };
       return may.tend ? { act: 'top_up', label: 'Top up' } : { act: 'none', label: '' };
     case 'held':
+      // The water is fresh and the hold is long: a fill is the best care, as the hold's own screen says.
+      if (may.fillNext)
+        return may.fill ? { act: 'fill', label: 'Fill it next' } : { act: 'reserve', label: 'Reserve it' };
       return may.tend
         ? { act: 'water_changed', label: 'Water changed' }
         : { act: 'reserve', label: 'Reserve it' };

@@ -156,26 +156,30 @@ export function careCell(line: ReportLine, moment: Moment): { words: string; ton
     };
   }
   if (line.state === 'retired') return { words: '', tone: '' };
-  return { words: waterCell(line) || 'in order', tone: '' };
+  return { words: waterCell(line, moment) || 'in order', tone: '' };
 }
 
 /** How old a hold's water is and when it wants topping up: "water 4 days, top up 19 Dec". */
-export function waterCell(line: ReportLine): string {
+export function waterCell(line: ReportLine, moment: Moment): string {
   if (!line.water) return '';
   const days = Math.floor(line.water.days_since_change);
   const changed = days < 1 ? 'water changed today' : `water ${days} ${days === 1 ? 'day' : 'days'}`;
-  return [changed, topUpCell(line)].filter(Boolean).join(', ');
+  return [changed, topUpCell(line, moment)].filter(Boolean).join(', ');
 }
 
+const SOON_MS = 30 * 86_400_000;
+
 /** A level that is late already, or that the weekly water keeps up, has no day of its own. */
-function topUpCell(line: ReportLine): string {
+function topUpCell(line: ReportLine, moment: Moment): string {
   const isLate = line.overdue.some((one) => one.task === 'top_up' || one.task === 'water_change');
-  return line.water?.top_up_on && !isLate ? `top up ${shortDay(line.water.top_up_on)}` : '';
+  const day = line.water?.top_up_on;
+  const isSoon = day && Date.parse(day) < moment.now_ms + SOON_MS;
+  return day && isSoon && !isLate ? `top up ${shortDay(day)}` : '';
 }
 
 /** What a late line's care leaves unsaid of its water. */
-export function waterBeside(line: ReportLine, care: string): string {
-  return care.startsWith('water ') ? topUpCell(line) : waterCell(line);
+export function waterBeside(line: ReportLine, care: string, moment: Moment): string {
+  return care.startsWith('water ') ? topUpCell(line, moment) : waterCell(line, moment);
 }
 
 /** "68 to 84 % used"; wood past its life is simply spent. */
