@@ -23,7 +23,7 @@ django.setup()
 from django.core.management import call_command  # noqa: E402
 from django.test.utils import setup_test_environment  # noqa: E402
 
-from tests.bench import barrel, changes, phone, report, science, tasting  # noqa: E402
+from tests.bench import barrel, changes, daily, phone, report, science, tasting  # noqa: E402
 from tests.bench.clubs import club_write  # noqa: E402
 from tests.bench.rounds import yardstick  # noqa: E402
 
@@ -44,6 +44,7 @@ def main() -> None:
     print(report.compared(big, big_admin, 1000), flush=True)
     print(report.queries_compared((small, small_admin), (big, big_admin)), flush=True)
     print(changes.read_whole(big, big_admin), flush=True)
+    print(daily.passed(big), flush=True)
     for line in phone.lines():
         print(line, flush=True)
     first_load()

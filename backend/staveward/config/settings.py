@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 from typing import Any
 
@@ -9,6 +10,10 @@ from csp.constants import NONE, SELF
 
 from staveward.config.env import ROOT, Site, database, env, secret_key
 from staveward.config.env import data_dir as make_data_dir
+
+# Matrices here are small, and web workers and the clock share the processors: threads that wait for each other inside
+# one of them cost ten times what they save. Read once, when the library is first loaded, so it stands before all else.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 DATA_DIR = make_data_dir()
 SITE = Site()

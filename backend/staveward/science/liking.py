@@ -387,10 +387,11 @@ def _next_scores(
 ) -> dict[str, ScoreForecast]:
     """Gives what each known taster would score on an evening; "" stands for one who is new."""
     day = _day("next_day", next_day)
-    u = _log_time(np.array([day]), prior_week)
     evening = days.index(day) if day in days else -1
-    expected = {}
-    for row, name in [*enumerate(names), (-1, "")]:
-        mean, sd = mixture.predict(u, row, evening, is_score=True)
-        expected[name] = ScoreForecast(float(mean[0]), float(sd[0]))
-    return expected
+    tasters = np.append(np.arange(len(names)), -1)
+    u = np.broadcast_to(_log_time(np.array([day]), prior_week), tasters.shape)
+    mean, sd = mixture.predict(u, tasters, evening)
+    return {
+        name: ScoreForecast(float(one), float(own))
+        for name, one, own in zip([*names, ""], mean, sd, strict=True)
+    }

@@ -52,7 +52,8 @@ def shape_covariance(first: Array, second: Array) -> Array:
 class PeakMixture:
     """Holds the posterior of one fill: weights over noise, peak and bend, and what a prediction needs.
 
-    ``weight`` has shape (noise, peak, bend); ``pulled`` holds S^-1 [r, g of every peak] per noise.
+    ``weight`` has shape (noise, peak, bend); ``lower`` holds the Cholesky factor of the scores' covariance S and
+    ``pulled`` S^-1 [r, g of every peak], each per noise.
     """
 
     peaks: Array
@@ -60,19 +61,19 @@ class PeakMixture:
     u: Array
     taster: NDArray[np.intp]
     evening: NDArray[np.intp]
-    covariance: Array
+    lower: Array
     pulled: Array
 
     def predict(
-        self, u: Array, taster: int | None = None, evening: int | None = None, *, is_score: bool = False
+        self, u: Array, taster: NDArray[np.intp] | None = None, evening: int | None = None
     ) -> tuple[Array, Array]:
-        """Gives mean and sd of a typical taster's liking at times u, or of the score of one taster."""
+        """Gives mean and sd of a typical taster's liking at times u, or of one score at each, of the taster named."""
         across = LEVEL_SD**2 + shape_covariance(u, self.u)
         own = LEVEL_SD**2 + SHAPE_SD**2
-        if is_score:
-            across = (
-                across + TASTER_SD**2 * (self.taster == taster) + EVENING_SD**2 * (self.evening == evening)
-            )
+        is_score = taster is not None
+        if taster is not None:
+            across = across + TASTER_SD**2 * (self.taster == taster[:, None])
+            across += EVENING_SD**2 * (self.evening == evening)
             own += TASTER_SD**2 + EVENING_SD**2
         # Shapes from here: (noise, peak, bend, time).
         shift = bump(u[None, :] - self.peaks[:, None])
@@ -83,18 +84,13 @@ class PeakMixture:
             + learned[:, :1, None, :]
             + BENDS[None, None, :, None] * learned[:, 1:, None, :]
         )
-        spread = own - np.einsum("tn,snm,tm->st", across, self.inverse(), across)
+        spread = own - (_solved(self.lower, across.T) ** 2).sum(axis=1)
         if is_score:
             spread = spread + NOISE_SD[:, None] ** 2
         mean = np.einsum("smb,smbt->t", self.weight, centre)
         second = np.einsum("smb,smbt->t", self.weight, (centre - mean) ** 2)
         second += np.einsum("s,st->t", self.weight.sum(axis=(1, 2)), spread)
         return mean, np.sqrt(second)
-
-    def inverse(self) -> Array:
-        """Gives S^-1 per noise."""
-        found: Array = np.asarray(np.linalg.inv(self.covariance), dtype=np.float64)
-        return found
 
     def offsets(self, tasters: int) -> Array:
         """Gives how much higher than a typical taster each one scores in this fill."""
@@ -104,6 +100,19 @@ class PeakMixture:
         by_bend = np.einsum("smb,b->sm", self.weight, BENDS)
         level = np.einsum("s,sr->r", by_noise, learned[:, 0])
         return np.asarray(TASTER_SD**2 * (level + np.einsum("sm,smr->r", by_bend, learned[:, 1:])))
+
+
+def _solved(lower: Array, columns: Array, *, transposed: bool = False) -> Array:
+    """Gives L^-1 of columns, or L^-T, per noise: by substitution, for the factor is a triangle."""
+    from scipy.linalg import solve_triangular
+
+    per_noise = np.broadcast_to(columns, (lower.shape[0], *columns.shape[-2:]))
+    if per_noise.size == 0:
+        return np.zeros_like(per_noise)
+    found = solve_triangular(
+        lower, per_noise, lower=True, trans="T" if transposed else "N", check_finite=False
+    )
+    return np.asarray(found, dtype=np.float64)
 
 
 def posterior(
@@ -123,8 +132,8 @@ def posterior(
     covariance = shared + NOISE_SD[:, None, None] ** 2 * np.eye(u.size)
     columns = np.column_stack([scores - LEVEL_MEAN, bump(u[:, None] - peaks[None, :])])
     lower = np.linalg.cholesky(covariance)
-    white = np.linalg.solve(lower, np.broadcast_to(columns, (NOISE_SD.size, *columns.shape)))
-    pulled = np.linalg.solve(np.swapaxes(lower, 1, 2), white)
+    white = _solved(lower, columns)
+    pulled = _solved(lower, white, transposed=True)
     rest, bumps = white[:, :, 0], white[:, :, 1:]
     misfit = (
         np.einsum("sn,sn->s", rest, rest)[:, None, None]
@@ -146,6 +155,6 @@ def posterior(
         u,
         of_taster,
         of_evening,
-        covariance,
-        np.asarray(pulled, dtype=np.float64),
+        lower,
+        pulled,
     )
