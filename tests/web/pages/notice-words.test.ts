@@ -23,7 +23,7 @@ const ended = (outcome: Notice['outcome'], more: Partial<Notice> = {}): Notice =
 describe('word of trouble', () => {
   test('says which barrel, why it concerns the reader, what, and since when', () =>
     expect(noticeWords(notice('one'), 'Ebb', now)).toEqual({
-      text: 'Ebb, your fill: It leaks. Since last Friday.',
+      text: 'Ebb, your fill: it leaks. Since last Friday.',
       isRed: true,
     }));
 

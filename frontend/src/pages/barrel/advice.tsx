@@ -3,13 +3,14 @@ import type { ShownBarrel } from '~/outbox/overlay.ts';
 import { moment } from '../parts/clock.ts';
 import { halfMarkMm } from '../parts/half-mark.ts';
 import { myId, nameOf } from '../parts/me.ts';
-import { isOutline, liftingWords, sharersSentence, stateSentence } from '../words/barrel.ts';
+import { isInSolution, isOutline, liftingWords, sharersSentence, stateSentence } from '../words/barrel.ts';
 import { dueLines, dueSentence, harmfullyLate, lateSentence, nextLine, taskAct } from '../words/care.ts';
 import { plannedWords } from '../words/first.ts';
 import { capital, litres } from '../words/numbers.ts';
 import { datesWords } from '../words/reserve.ts';
 import { nearDayOf } from '../words/time.ts';
 import { quarantineWords, troubleVerdict } from '../words/trouble.ts';
+import { loanWords } from '../words/wood-work.ts';
 
 /** The verdict over a barrel: trouble first, then what is late, due, or when the next thing comes. */
 export function Advice({ barrel }: { barrel: ShownBarrel }) {
@@ -20,6 +21,7 @@ export function Advice({ barrel }: { barrel: ShownBarrel }) {
   const next = nextLine(barrel.care, now);
   const lifting = liftingWords(barrel);
   const reservation = barrel.next_reservation;
+  const loan = loanWords(barrel, now);
   return (
     <div class="stack">
       {trouble && barrel.contents?.kind !== 'curing' ? (
@@ -50,7 +52,10 @@ export function Advice({ barrel }: { barrel: ShownBarrel }) {
         {barrel.contents && !isOutline(barrel.contents) && sharersSentence(barrel.contents, myId(), nameOf)}{' '}
         {plannedWords(barrel, now)}
       </Note>
-      {barrel.state === 'held' && barrel.water && <HoldHelp barrel={barrel} />}
+      {loan && <p>{loan}</p>}
+      {barrel.state === 'held' &&
+        barrel.water &&
+        (isInSolution(barrel) ? <SolutionHelp /> : <HoldHelp barrel={barrel} />)}
       {lifting && <Note tone="ink">{capital(lifting)}</Note>}
       {reservation && (
         <Note>
@@ -59,6 +64,17 @@ export function Advice({ barrel }: { barrel: ShownBarrel }) {
         </Note>
       )}
     </div>
+  );
+}
+
+function SolutionHelp() {
+  return (
+    <>
+      <p>Keep it full. Smell it and strip it each month; renew it after three.</p>
+      <Note tone="ink">
+        There is sulphite in it. Before a fill: drain, rinse three times, soak a day, and strip that water.
+      </Note>
+    </>
   );
 }
 

@@ -22,7 +22,6 @@ import { nextAct } from '../words/next-act.ts';
 import { capital, counted } from '../words/numbers.ts';
 import { isOpen } from '../words/reserve.ts';
 import { daysSince, nearDayOf } from '../words/time.ts';
-import { loanWords } from '../words/wood-work.ts';
 import { Advice } from './advice.tsx';
 import { Facts } from './facts.tsx';
 import { BarrelLine, nameColumn } from './line.tsx';
@@ -162,6 +161,8 @@ function sillPlanks(
     taste: `/barrels/${barrel.id}/taste`,
     cure: `/barrels/${barrel.id}/curing`,
     decant: `/barrels/${barrel.id}/decant`,
+    hold: `/barrels/${barrel.id}/hold`,
+    back: `/barrels/${barrel.id}/repair`,
   };
   const where = href[next.act];
   const middle: SillPlank | undefined =
@@ -179,18 +180,16 @@ function sillPlanks(
 
 /** Where its wood, its water and its place are seen to. */
 function WoodWork({ barrel, mayWork }: { barrel: ShownBarrel; mayWork: boolean }) {
-  const loan = loanWords(barrel, moment());
-  if (!mayWork && !loan) return null;
+  if (!mayWork) return null;
   return (
     <Section class="gap5">
-      {loan && <p>{loan}</p>}
-      {mayWork && (
+      {
         <div class="barrel__acts">
           {barrel.state === 'empty' && <Press href={`/barrels/${barrel.id}/hold`}>Hold it wet</Press>}
           {barrel.state === 'empty' && <Press href={`/barrels/${barrel.id}/curing`}>Cure it</Press>}
           <Press href={`/barrels/${barrel.id}/repair`}>Repair, move, lend, tag</Press>
         </div>
-      )}
+      }
     </Section>
   );
 }

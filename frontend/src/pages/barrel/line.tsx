@@ -3,7 +3,15 @@ import { Brand, Mark, Note, Verdict } from '~/components/words/index.tsx';
 import type { ShownBarrel } from '~/outbox/overlay.ts';
 import { moment } from '../parts/clock.ts';
 import { myId, nameOf } from '../parts/me.ts';
-import { insideNow, isOutline, pictureOf, stateSentence, volumeWords, woodWords } from '../words/barrel.ts';
+import {
+  insideNow,
+  isInSolution,
+  isOutline,
+  pictureOf,
+  stateSentence,
+  volumeWords,
+  woodWords,
+} from '../words/barrel.ts';
 import { lateLines } from '../words/care.ts';
 import { goneWords, nextBungWords, strengthWords, waterDepthWords } from '../words/inside.ts';
 import { litres } from '../words/numbers.ts';
@@ -93,7 +101,10 @@ function AboveWater({ barrel }: { barrel: ShownBarrel }) {
       <Mark tone={isLate ? 'red' : undefined}>
         {days <= 0 ? 'Today' : days === 1 ? '1 day' : `${days} days`}
       </Mark>
-      <p class="lead">{days <= 0 ? 'the water was changed' : 'since the water was changed'}</p>
+      <p class="lead">
+        {days <= 0 ? '' : 'since '}
+        {isInSolution(barrel) ? 'the solution was made' : 'the water was changed'}
+      </p>
     </>
   );
 }

@@ -247,7 +247,7 @@ function SwapForm({ lines, people, onSwap }: SwapProps) {
   const options = people.map((person, row) => ({ value: String(row), label: who(person) }));
   return (
     <details>
-      <summary class="lead">A swap</summary>
+      <summary class="link">A swap</summary>
       <div class="stack gap3">
         <Choice label="From" options={options} value={from} onChange={setFrom} />
         <Choice label="To" options={options} value={to} onChange={setTo} />

@@ -246,9 +246,9 @@ function Leaves({ judged }: { judged: Judged }) {
         when={when}
         label={dropsLabel(judged, when)}
       />
-      <details class="note">
-        <summary>As a table</summary>
-        <table>
+      <details class="gap3">
+        <summary class="link">As a table</summary>
+        <table class="note">
           <thead>
             <tr>
               <th scope="col">After</th>

@@ -89,9 +89,11 @@ function Room({ barrel }: { barrel: ShownBarrel }) {
           <Sill
             left={trouble}
             act={
-              act === 'fill'
-                ? { label: 'Fill it next', href: `/reserve?barrel=${barrel.id}` }
-                : { label: 'Water changed', onPress: () => setOpen('change') }
+              isSolution && mayWork
+                ? { label: 'Solution renewed', onPress: () => setOpen('solution') }
+                : act === 'fill'
+                  ? { label: 'Fill it next', href: `/reserve?barrel=${barrel.id}` }
+                  : { label: 'Water changed', onPress: () => setOpen('change') }
             }
             right={{ label: 'Top up', onPress: () => setOpen('top-up') }}
           />
@@ -136,10 +138,8 @@ function Room({ barrel }: { barrel: ShownBarrel }) {
         {mayWork && (
           <div class="acts gap4">
             {isHold && act === 'fill' && <Press onPress={() => setOpen('change')}>Water changed</Press>}
-            {(isHold || !barrel.contents) && (
-              <Press onPress={() => setOpen('solution')}>
-                {isSolution ? 'Solution renewed' : 'Holding solution'}
-              </Press>
+            {(isHold || !barrel.contents) && !isSolution && (
+              <Press onPress={() => setOpen('solution')}>Holding solution</Press>
             )}
             {barrel.sulphite && <Press onPress={() => setOpen('strip')}>Strip test</Press>}
             {isHold && <Press onPress={() => setOpen('drain')}>Drained</Press>}
@@ -191,7 +191,9 @@ function Held({ barrel, inside, isSolution }: { barrel: ShownBarrel; inside: Hol
                 {barrel.name}
               </Brand>
               <Mark tone={isLate ? 'red' : undefined}>{age.mark}</Mark>
-              <p class="lead">{isSolution ? 'since the solution was made' : age.under}</p>
+              <p class="lead">
+                {isSolution ? age.under.replace('water was changed', 'solution was made') : age.under}
+              </p>
             </>
           }
           below={
@@ -220,15 +222,17 @@ function Held({ barrel, inside, isSolution }: { barrel: ShownBarrel; inside: Hol
               label={`${barrel.name} cut lengthways: the rod is wet to ${depth}; the half mark is at ${inside.half_mm} mm.`}
             />
             <div class="hold__dip-words">
-              <p class="note">
-                <b class="ink">{unit(inside.half_mm, 'mm')}</b> on {barrel.name}’s own dip strip is{' '}
-                {litres(inside.half_l)}, the half mark.
-              </p>
+              {!isSolution && (
+                <p class="note">
+                  <b class="ink">{unit(inside.half_mm, 'mm')}</b> on {barrel.name}’s own dip strip is{' '}
+                  {litres(inside.half_l)}, the half mark.
+                </p>
+              )}
               <p class="note">Now {depth}, calculated.</p>
             </div>
           </div>
           {!isSolution && <Note>{topUpWords(inside.earliest_days, inside.middle_days, now)}</Note>}
-          <Note>A dose of spirit is scent, not protection.</Note>
+          {!isSolution && <Note>A dose of spirit is scent, not protection.</Note>}
         </Section>
       </div>
     </div>

@@ -16,7 +16,7 @@ import {
   SULPHITE_CAUTIONS,
   SULPHITE_CLEAR_MG_L,
 } from '../words/hold.ts';
-import { litres } from '../words/numbers.ts';
+import { litres, unit } from '../words/numbers.ts';
 import { typedNumber } from '../words/typed.ts';
 
 export interface HoldSheetProps {
@@ -105,7 +105,7 @@ export function ChangeSheet({ barrel, half_mm, onClose, onKept }: HoldSheetProps
         value={amount}
         onInput={setAmount}
         error={wrong.amount}
-        hint={`${half_mm} mm on the rod is half.`}
+        hint={`${unit(half_mm, 'mm')} on the rod is half.`}
       />
       <ClockChoice barrel={barrel} value={clock} onChange={setClock} />
     </SheetForm>
@@ -153,7 +153,7 @@ export function TopUpSheet({ barrel, half_mm, onClose, onKept }: HoldSheetProps)
         value={amount}
         onInput={setAmount}
         error={wrong}
-        hint={`${half_mm} mm on the rod is half.`}
+        hint={`${unit(half_mm, 'mm')} on the rod is half.`}
       />
     </SheetForm>
   );
@@ -297,7 +297,7 @@ export function BeginSheet({ barrel, half_mm, onClose, onKept }: HoldSheetProps)
         value={amount}
         onInput={setAmount}
         error={wrong.amount}
-        hint={`${half_mm} mm on the rod is half.`}
+        hint={`${unit(half_mm, 'mm')} on the rod is half.`}
       />
       <Field
         label="A dose of the next spirit"

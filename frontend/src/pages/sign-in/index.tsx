@@ -86,10 +86,12 @@ function SignInForm({ isSet }: { isSet: boolean }) {
           Sign in
         </Press>
       </form>
-      <p class="note gap5">
-        <a href={ASK_PATH}>No password yet, or forgotten?</a>
-      </p>
-      <p class="note gap4">
+      <div class="gap4">
+        <a class="link" href={ASK_PATH}>
+          No password yet, or forgotten?
+        </a>
+      </div>
+      <p class="note gap3">
         An admin of your club adds you. After the first sign-in this phone works with no signal.
       </p>
     </Door>

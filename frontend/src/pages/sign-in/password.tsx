@@ -36,7 +36,7 @@ export function NewPassword({ link, onSet }: { link: string; onSet: () => void }
   };
   return (
     <Door title="Choose a password" heading="Choose a password">
-      <p class="note gap2">Then you sign in with it, and with your e-mail address.</p>
+      <p class="note gap2">Then you sign in with it and your address.</p>
       <form class="stack gap6" onSubmit={(event) => void submit(event)} noValidate>
         <Field
           label="New password"
@@ -54,9 +54,11 @@ export function NewPassword({ link, onSet }: { link: string; onSet: () => void }
           Set it
         </Press>
       </form>
-      <p class="note gap5">
-        <a href={ASK_PATH}>Get a new link by mail</a>
-      </p>
+      <div class="gap4">
+        <a class="link" href={ASK_PATH}>
+          Get a new link by mail
+        </a>
+      </div>
     </Door>
   );
 }
@@ -107,9 +109,11 @@ export function AskLink() {
           </Press>
         </form>
       )}
-      <p class="note gap5">
-        <a href="/">Back to sign in</a>
-      </p>
+      <div class="gap4">
+        <a class="link" href="/">
+          Back to sign in
+        </a>
+      </div>
     </Door>
   );
 }

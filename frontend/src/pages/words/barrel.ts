@@ -56,6 +56,10 @@ export function week(contents: Contents, now_ms: number): number {
   return weekOf(Date.parse(contents.started_at), now_ms);
 }
 
+/** Whether a hold stands full of solution instead of half full of water: its care is another. */
+export const isInSolution = (barrel: Pick<Barrel, 'state' | 'care'>): boolean =>
+  barrel.state === 'held' && barrel.care.some((line) => line.task === 'solution_renew');
+
 /** One sentence: what the barrel is about now. */
 export function stateSentence(barrel: Barrel, moment: Moment): string {
   const { contents } = barrel;
@@ -76,6 +80,8 @@ export function stateSentence(barrel: Barrel, moment: Moment): string {
         ? `A private fill, week ${week(contents, moment.now_ms)}.`
         : `Week ${week(contents, moment.now_ms)} of ${contentsName(contents)}.`;
     case 'held':
+      if (barrel.water && isInSolution(barrel))
+        return `Full of holding solution, made ${nearDayOf(Date.parse(barrel.water.changed_at), moment)}.`;
       return barrel.water ? `Wet hold. ${waterSentence(barrel.water.changed_at, moment)}` : 'Wet hold.';
     case 'empty':
       return since === null

@@ -44,7 +44,10 @@ export function fillVerdict(barrel: Barrel, moment: Moment): FillVerdict {
   const isDue = taste !== undefined && dueLines([taste], moment).length > 0;
   const isLate = taste !== undefined && lateLines([taste], moment).length > 0;
   const pull = barrel.contents?.pull;
+  const isQuarantined = barrel.troubles.some((trouble) => trouble.quarantine);
   const planned = pull ? bestWeeksWords(pull) : plannedWords(barrel, moment);
+  // Nobody tastes it until the keeper clears it.
+  if (isQuarantined) return { due: null, next: planned };
   if (isLate)
     return { due: `A taste is due since ${nearDayOf(Date.parse(taste.due_at), moment)}.`, next: planned };
   if (isDue) return { due: 'Taste due today.', next: planned };

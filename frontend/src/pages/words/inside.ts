@@ -2,7 +2,7 @@
 
 import type { Barrel, Contents } from '~/api/types.ts';
 import { rangeText } from '~/components/range/format.ts';
-import { type InsideNow, SPIRITS } from './barrel.ts';
+import { type InsideNow, isInSolution, SPIRITS } from './barrel.ts';
 import { litres } from './numbers.ts';
 
 /** What the fill has lost since it began, samples and air together: "0.3 to 0.5 L gone". */
@@ -43,6 +43,7 @@ const AT_HALF = 0.01;
 /** A wet hold against its half mark: below it the upper staves dry. */
 export function waterDepthWords(barrel: Barrel, inside: InsideNow): string {
   const of = `of ${litres(barrel.capacity_l)}`;
+  if (isInSolution(barrel)) return `${of}. It is to stand full.`;
   const half = barrel.water?.half_level ?? 0.5;
   if (inside.level.high < half - AT_HALF) return `${of}, below the half mark. The upper staves are drying.`;
   if (inside.level.low > half + AT_HALF) return `${of}, above the half mark.`;

@@ -1,10 +1,21 @@
 /** The one thing to do next at a barrel. */
 
 import type { Barrel } from '~/api/types.ts';
+import { isInSolution } from './barrel.ts';
 
 export type NextAct =
   | {
-      act: 'taste' | 'water_changed' | 'top_up' | 'reserve' | 'fill' | 'settle' | 'decant' | 'cure';
+      act:
+        | 'taste'
+        | 'water_changed'
+        | 'top_up'
+        | 'reserve'
+        | 'fill'
+        | 'settle'
+        | 'decant'
+        | 'cure'
+        | 'hold'
+        | 'back';
       label: string;
     }
   | { act: 'none'; label: '' };
@@ -15,7 +26,13 @@ export function nextAct(
   may: { tend: boolean; settle: boolean; fill?: boolean; decant?: boolean; fillNext?: boolean },
 ): NextAct {
   const isQuarantined = barrel.troubles.some((trouble) => trouble.quarantine);
-  if (isQuarantined && may.settle) return { act: 'settle', label: 'Settle the trouble' };
+  const isMissing = barrel.troubles.some((trouble) => trouble.kind === 'missing');
+  if ((isQuarantined || isMissing) && may.settle) return { act: 'settle', label: 'Settle the trouble' };
+  // What is not here is neither tasted nor filled.
+  if (isMissing) return { act: 'none', label: '' };
+  if (barrel.loan) return may.settle ? { act: 'back', label: 'It is back' } : { act: 'none', label: '' };
+  if (isInSolution(barrel))
+    return may.tend ? { act: 'hold', label: 'The solution' } : { act: 'none', label: '' };
   switch (barrel.state) {
     case 'filled':
       // Somebody decided that it has had its time: nothing else is next.

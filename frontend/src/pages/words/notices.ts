@@ -39,12 +39,13 @@ function endWords(notice: Notice): string {
   }
 }
 
-/** "Ebb, your fill: It leaks. Since Sunday." */
+/** "Ebb, your fill: it leaks. Since Sunday." */
 export function noticeWords(notice: Notice, barrel: string, now: Moment): { text: string; isRed: boolean } {
   const day = nearDayOf(Date.parse(notice.at), now);
   const who = `${barrel}, ${WHOSE[notice.why]}`;
   if (notice.outcome === null) {
-    return { text: `${who}: ${troubleVerdict(notice.kind ?? '')} Since ${day}.`, isRed: true };
+    const what = troubleVerdict(notice.kind ?? '');
+    return { text: `${who}: ${what.charAt(0).toLowerCase()}${what.slice(1)} Since ${day}.`, isRed: true };
   }
   const cause = notice.cause ? ` ${notice.cause}.` : '';
   const isRed = notice.outcome === 'all_lost' || notice.outcome === 'part_lost';
