@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
+from datetime import datetime, timedelta
 
 import pytest
 from django.core.management import CommandError, call_command
@@ -123,6 +123,27 @@ def test_done_jobs_are_tidied_after_a_week(scene: ClubScene) -> None:
     tick(NOW)
     assert tick(NOW + timedelta(days=6)).pruned == 0
     assert tick(NOW + timedelta(days=8)).pruned == 1
+
+
+def test_old_courses_are_tidied_and_what_a_stay_shows_stays(scene: ClubScene) -> None:
+    barrel = scene.barrel("Neap")
+    fill = scene.fill(barrel, day=0)
+    for day in (0, 1, 20):
+        tick(NOW + timedelta(days=day))
+    shown = Stay.objects.get(pk=fill.pk).forecast_id
+    ages = [(NOW + timedelta(days=20) - made_at).days for made_at in _made("contents")]
+    assert ages == [0]
+    assert _made("pull")[0] == NOW
+
+    # A fill that has ended keeps its last course, however old that grows.
+    scene.send("decants", barrel, day=31, measured_volume_l=4.0)
+    tick(NOW + timedelta(days=400))
+    assert Stay.objects.get(pk=fill.pk).forecast_id == shown
+    assert Forecast.objects.filter(pk=shown).exists()
+
+
+def _made(kind: str) -> list[datetime]:
+    return list(Forecast.objects.filter(kind=kind).order_by("made_at").values_list("made_at", flat=True))
 
 
 def test_the_command_runs_it_and_says_what_failed(scene: ClubScene, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -9,7 +9,7 @@ from staveward.models.base import ClubRow
 
 
 class Forecast(ClubRow):
-    """One answer of the science floor. Append-only; the stay points to its newest of each kind.
+    """One answer of the science floor, never changed; the stay points to its newest of each kind.
 
     The kind ``contents`` says what is in the barrel; ``pull`` says when a fill will be liked best (its ``near`` and
     ``curve`` are told by ``selectors.pull_forecasts``). Of ``contents``:

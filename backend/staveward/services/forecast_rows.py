@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Any
 from uuid import UUID
 
 from django.db import transaction
+from django.db.models import Exists, OuterRef
 
 from staveward.models import Club, Forecast, Job, Stay
 from staveward.services.feed import feed_publish
 from staveward.services.locking import lock_barrels
+
+# Nobody reads an old course but to ask what was thought of late; forecasts of the pull are kept, for they are scored.
+COURSES_KEPT = timedelta(days=14)
 
 
 def jobs_ask(name: str, stay_ids: Iterable[UUID], now: datetime) -> None:
@@ -48,3 +52,11 @@ def forecasts_keep(
         if kept:
             feed_publish(club, [("barrels", stays[row.stay_id].barrel_id) for row in kept])
     return len(kept)
+
+
+def courses_thin(club_id: UUID, now: datetime) -> int:
+    """Removes old courses that no stay points to any more; returns how many there were."""
+    told = Stay.objects.filter(forecast=OuterRef("pk"))
+    old = Forecast.objects.filter(club_id=club_id, kind="contents", made_at__lt=now - COURSES_KEPT)
+    _, removed = old.filter(~Exists(told)).delete()
+    return removed.get(Forecast._meta.label, 0)

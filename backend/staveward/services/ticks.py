@@ -18,6 +18,7 @@ from zoneinfo import ZoneInfo
 from django.db.models import F, Q
 
 from staveward.models import Club, Job, Stay, StayKind
+from staveward.services.forecast_rows import courses_thin
 from staveward.services.forecasts import JOB_NAME as FORECAST
 from staveward.services.forecasts import forecast_refresh
 from staveward.services.pull_forecasts import JOB_NAME as PULL
@@ -46,6 +47,7 @@ class TickReport:
     pulls: int = 0
     lapsed: int = 0
     pruned: int = 0
+    thinned: int = 0
     failed: list[str] = field(default_factory=list)
 
 
@@ -87,6 +89,7 @@ def _daily(club_id: UUID, now: datetime, done: TickReport) -> None:
     _forecasts(list(stays.values_list("id", flat=True)), now, done)
     # The week goes on without a score, and with it what is to be done.
     _pulls(list(stays.filter(kind=StayKind.FILL).values_list("id", flat=True)), now, done)
+    done.thinned += courses_thin(club_id, now)
 
 
 def _forecasts(stay_ids: Sequence[UUID], now: datetime, done: TickReport) -> None:

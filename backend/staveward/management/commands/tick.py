@@ -21,7 +21,7 @@ class Command(BaseCommand):
         if options["verbosity"] > 1:
             self.stdout.write(
                 f"{done.forecasts} forecasts, {done.pulls} best weeks, "
-                f"{done.lapsed} reservations lapsed, {done.pruned} jobs tidied"
+                f"{done.lapsed} reservations lapsed, {done.pruned} jobs and {done.thinned} old courses tidied"
             )
         if done.failed:
             raise CommandError("Failed, and will be tried again: " + ", ".join(sorted(set(done.failed))))
