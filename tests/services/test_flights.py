@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
 from datetime import timedelta
 from random import Random
 from typing import Any
@@ -19,63 +18,10 @@ from staveward.selectors.flights import flight_queryset, flight_rows
 from staveward.services.club_check import club_check
 from staveward.services.errors import Conflict, Forbidden, Impossible
 from staveward.services.flight_codes import codes_in_order, glasses_lay
+from tests.flight_night import EVENING, Flights
 from tests.ledger import DAY0, ClubScene
 
 pytestmark = pytest.mark.django_db
-
-NAMES = ("Neap", "Ebb", "Flood", "Slack")
-EVENING = 40.0
-
-
-class Flights(ClubScene):
-    """A club whose keeper pours four barrels for the two sharers."""
-
-    def poured(self, count: int = 4, *, by: str = "keeper", **changes: Any) -> Act:
-        self.barrels = [self.barrel(name) for name in NAMES[:count]]
-        self.fills = [self.fill(barrel) for barrel in self.barrels]
-        return self.pour(by=by, **changes)
-
-    def pour(self, *, by: str = "keeper", **changes: Any) -> Act:
-        body = {
-            "fills": [fill.pk for fill in self.fills],
-            "tasters": [self.people["sharer"].pk, self.people["other_sharer"].pk],
-            "sample_ml": 10.0,
-        }
-        return self.send("flights", by=by, day=EVENING, **{**body, **changes})
-
-    def score(
-        self,
-        flight: Act,
-        code: str,
-        liking: float,
-        *,
-        by: str = "sharer",
-        day: float = EVENING + 0.01,
-        **more: Any,
-    ) -> Act:
-        body = {
-            "flight": flight.pk,
-            "code": code,
-            "liking": liking,
-            "tasted_on": (DAY0 + timedelta(days=day)).date(),
-        }
-        return self.send("blind-tastings", by=by, day=day, **{**body, **more})
-
-    def score_all(self, flight: Act, by: str, likings: Sequence[float]) -> None:
-        for code, liking in zip(self.codes(flight, by), likings, strict=True):
-            self.score(flight, code, liking, by=by)
-
-    def close(self, flight: Act, *, by: str = "keeper", day: float = EVENING + 0.1) -> Act:
-        return self.send("flight-closings", by=by, day=day, flight=flight.pk)
-
-    def row(self, flight: Act, by: str) -> dict[str, Any]:
-        reader = self.people[by]
-        return flight_rows(flight_queryset(self.club, reader).filter(pk=flight.pk), self.club, reader)[0]
-
-    def codes(self, flight: Act, by: str) -> list[str]:
-        tasters = {line["person"]: line for line in self.row(flight, by)["tasters"]}
-        codes: list[str] = tasters[str(self.people[by].pk)]["codes"]
-        return codes
 
 
 @pytest.fixture
@@ -145,7 +91,7 @@ def test_only_whoever_poured_sees_the_key_before_the_opening(scene: Flights) -> 
     assert len(scene.row(flight, "keeper")["key"]) == 5
     for reader in ("sharer", "other_sharer", "admin"):
         row = scene.row(flight, reader)
-        assert (row["key"], row["scores"], row["noise"]) == (None, None, [])
+        assert (row["key"], row["scores"], row["own"]) == (None, None, None)
         told = json.dumps(row)
         for barrel, fill in zip(scene.barrels, scene.fills, strict=True):
             assert str(barrel.pk) not in told
@@ -226,9 +172,11 @@ def test_others_see_one_figure_for_a_fill_that_stood_there_twice(scene: Flights)
     assert sum(one["liking"] for one in row["scores"]) == pytest.approx(
         sum([5, 6, 7, 8, 9]) - _doubled_sum(scene, flight) / 2
     )
-    assert row["noise"] == []
-    assert [one["pairs"] for one in scene.row(flight, "sharer")["noise"]] == [1]
-    assert [one["person"] for one in scene.row(flight, "admin")["noise"]] == [str(scene.people["sharer"].pk)]
+    assert scene.row(flight, "sharer")["own"]["pairs"] == 1
+    assert row["own"]["pairs"] == 0
+    # What scores say of a taster is theirs alone; the keeper does not read it.
+    for reader in ("keeper", "admin"):
+        assert scene.row(flight, reader)["own"] is None
 
 
 def test_own_noise_comes_from_five_hidden_duplicates(scene: Flights) -> None:
@@ -242,7 +190,7 @@ def test_own_noise_comes_from_five_hidden_duplicates(scene: Flights) -> None:
             liking = 6.0 if fills[code] in seen else 5.0
             seen.add(fills[code])
             scene.score(flight, code, liking, day=EVENING + night + 0.01)
-        pairs, sd = (scene.row(flight, "sharer")["noise"][0][name] for name in ("pairs", "sd"))
+        pairs, sd = (scene.row(flight, "sharer")["own"][name] for name in ("pairs", "sd"))
         assert (pairs, sd) == (night + 1, None if night < 4 else 0.71)
 
 
@@ -304,7 +252,9 @@ def test_a_blind_tasting_is_corrected_and_taken_back_like_any_other(scene: Fligh
     assert again.body["profile"] == {"vanilla_spice": 6}
     scene.send("voids", by="sharer", day=EVENING + 0.3, act=again.pk)
 
-    assert Stay.objects.get(barrel=barrel).sample_used_ml == 0.0
+    # What the others' glasses and the twin held has left the wood all the same.
+    glasses = sum(line["barrel"] == str(barrel.pk) for line in scene.row(flight, "keeper")["key"])
+    assert Stay.objects.get(barrel=barrel).sample_used_ml == 10.0 * (2 * glasses - 1)
     # What was said blind stands as it was said.
     assert [line["liking"] for line in scene.row(flight, "sharer")["mine"]] == [3.0]
 

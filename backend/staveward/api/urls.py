@@ -8,7 +8,7 @@ from staveward.api.views.acts import ACT_VIEWS
 from staveward.api.views.barrels import BarrelListView, BarrelLogView, BarrelView, TagView
 from staveward.api.views.bottles import BottleListView, BottleTagView, BottleView
 from staveward.api.views.clubs import ClubDetailView
-from staveward.api.views.flights import BlindTastingView, FlightClosingView, FlightListView, FlightView
+from staveward.api.views.flights import FLIGHT_ENTRY_VIEWS, FlightListView, FlightView
 from staveward.api.views.me import HealthView, MeView
 from staveward.api.views.photos import PhotoView
 from staveward.api.views.reads import ChangesView, TrayView, WalkView
@@ -65,8 +65,10 @@ urlpatterns = [
     path(f"{CLUB}/bottle-tags/<str:code>", BottleTagView.as_view(), name="bottle-tag"),
     path(f"{CLUB}/flights", FlightListView.as_view(), name="flights"),
     path(f"{CLUB}/flights/<str:id>", FlightView.as_view(), name="flight"),
-    path(f"{CLUB}/blind-tastings/<str:id>", BlindTastingView.as_view(), name="blind-tastings"),
-    path(f"{CLUB}/flight-closings/<str:id>", FlightClosingView.as_view(), name="flight-closings"),
+    *(
+        path(f"{CLUB}/{collection}/<str:id>", view.as_view(), name=collection)
+        for collection, view in FLIGHT_ENTRY_VIEWS.items()
+    ),
     path(f"{CLUB}/report", ReportView.as_view(), name="report"),
     path(f"{CLUB}/report.csv", ReportCsvView.as_view(), name="report-csv"),
     path(f"{CLUB}/changes", ChangesView.as_view(), name="changes"),

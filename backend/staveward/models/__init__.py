@@ -23,7 +23,7 @@ from staveward.models.reservations import (
     ReservationState,
 )
 from staveward.models.stays import CareMark, Stay, StayKind
-from staveward.models.tastings import Tasting
+from staveward.models.tastings import Sample, Tasting
 from staveward.models.tendings import Tending
 from staveward.models.troubles import Notice, Trouble, TroubleSettlement
 from staveward.models.vessels import Vessel, VesselDraw, VesselShare
@@ -69,6 +69,7 @@ __all__ = [
     "ReservationShare",
     "ReservationState",
     "Role",
+    "Sample",
     "Stay",
     "StayKind",
     "Tasting",

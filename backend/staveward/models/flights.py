@@ -22,6 +22,12 @@ class Flight(ClubRow):
     # When the service let the names be known, and why: "finished" by the last score, "closed" by the pourer.
     opened_at = models.DateTimeField(null=True, blank=True)
     opened_by = models.CharField(max_length=8, blank=True, default="")
+    # When it was called off instead: then no name is told and no score counts.
+    called_off_at = models.DateTimeField(null=True, blank=True)
+    called_off_by = models.ForeignKey(
+        "staveward.Person", null=True, blank=True, on_delete=models.PROTECT, related_name="+"
+    )
+    called_off_reason = models.TextField(blank=True, default="")
 
     class Meta:
         ordering = ["-poured_at", "-id"]
@@ -49,6 +55,8 @@ class FlightTaster(models.Model):
     flight = models.ForeignKey(Flight, on_delete=models.CASCADE, related_name="tasters")
     person = models.ForeignKey("staveward.Person", on_delete=models.PROTECT, related_name="+")
     codes = models.JSONField()
+    # False where the closing says that nothing was poured for them: whoever did not come.
+    is_poured = models.BooleanField(default=True)
 
     class Meta:
         ordering = ["id"]
@@ -56,12 +64,17 @@ class FlightTaster(models.Model):
 
 
 class BlindTasting(models.Model):
-    """The typed half of an act in ``blind-tastings``: a score of a code. It names no barrel; its glass does."""
+    """The typed half of an act in ``blind-tastings``: a score of a code. It names no barrel; its glass does.
+
+    Without a glass it waits: its flight has not arrived yet, or no flight has such a code.
+    """
 
     act = models.OneToOneField(
         "staveward.Act", primary_key=True, on_delete=models.CASCADE, related_name="blind_tasting"
     )
-    glass = models.ForeignKey(FlightGlass, on_delete=models.PROTECT, related_name="scores")
+    glass = models.ForeignKey(
+        FlightGlass, null=True, blank=True, on_delete=models.PROTECT, related_name="scores"
+    )
     taster = models.ForeignKey("staveward.Person", on_delete=models.PROTECT, related_name="+")
     liking = models.FloatField()
     # Empty: as much as was poured.

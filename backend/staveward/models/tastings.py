@@ -1,4 +1,4 @@
-"""Tastings: scores of one fill, week by week."""
+"""What is drawn off to be tasted: scores of one fill, week by week, and samples that nobody scored."""
 
 from __future__ import annotations
 
@@ -32,3 +32,15 @@ class Tasting(models.Model):
             ),
             models.CheckConstraint(condition=Q(sample_ml__gte=0), name="tasting_sample_positive"),
         ]
+
+
+class Sample(models.Model):
+    """The typed half of an act in ``samples``: drawn off and scored by nobody."""
+
+    act = models.OneToOneField(
+        "staveward.Act", primary_key=True, on_delete=models.CASCADE, related_name="sample"
+    )
+    sample_ml = models.FloatField()
+
+    class Meta:
+        constraints = [models.CheckConstraint(condition=Q(sample_ml__gt=0), name="sample_positive")]

@@ -30,6 +30,7 @@ RULES: dict[str, Rule] = {
     "see": Rule(_SEERS),
     "see_private": Rule(_KEEPERS, sharer="always"),
     "taste": Rule(_KEEPERS | {Role.TABLET}, sharer="always", setting="open_fill"),
+    "sample": Rule(_KEEPERS, sharer="always", setting="open_fill"),
     "tend": Rule(_KEEPERS | {Role.TABLET}, sharer="always", owner=True, setting="members_may_tend"),
     "measure": Rule(_KEEPERS, sharer="always", owner=True, setting="members_may_tend"),
     "measure_climate": Rule(_KEEPERS | {Role.SENSOR}, owner=True, setting="members_may_tend"),

@@ -22,6 +22,7 @@ from staveward.models import (
     Place,
     Placement,
     Reading,
+    Sample,
     Stay,
     StayKind,
     Tasting,
@@ -204,9 +205,11 @@ def _liquids(
     known: defaultdict[UUID, list[tuple[datetime, float]]] = defaultdict(list)
     mine = scope.on("act__stay__barrel_id", "act__stay__club_id") & facts.standing()
     open_now = {"act__stay__ended_at__isnull": True, "act__ordered_at__lte": now}
-    samples = Tasting.objects.filter(mine, **open_now, act__collection="tastings", sample_ml__gt=0)
-    for stay_id, at, sample_ml in samples.values_list("act__stay_id", "act__ordered_at", "sample_ml"):
-        events[stay_id].append(Liquid(at, -sample_ml / ML_PER_L, None))
+    tastings = Tasting.objects.filter(mine, **open_now, act__collection="tastings", sample_ml__gt=0)
+    drawn = Sample.objects.filter(mine, **open_now, act__collection="samples")
+    for samples in (tastings, drawn):
+        for stay_id, at, sample_ml in samples.values_list("act__stay_id", "act__ordered_at", "sample_ml"):
+            events[stay_id].append(Liquid(at, -sample_ml / ML_PER_L, None))
     water_tasks = (TendingKind.TOP_UP, TendingKind.WATER_CHANGE)
     tendings = Tending.objects.filter(mine, **open_now, act__collection="tendings", task__in=water_tasks)
     rows = tendings.values_list("act__stay_id", "act__ordered_at", "task", "volume_l", "abv_pct")

@@ -13,14 +13,19 @@ from uuid import UUID
 
 from django.db.models import Prefetch, Q, QuerySet
 
-from staveward.models import BlindTasting, Club, Flight, FlightGlass, Person
-from staveward.science.agreement import LEAST_DUPLICATES, own_noise
+from staveward.models import Act, BlindTasting, Club, Flight, FlightGlass, Person
 from staveward.selectors.authority import permits
-from staveward.selectors.shapes import instant_text
+from staveward.selectors.shapes import instant_text, key_text
+from staveward.selectors.tasters import taster_own
 
 _SCORES = (
     BlindTasting.objects.filter(act__is_head=True).select_related("act").order_by("act__ordered_at", "act_id")
 )
+
+
+def glasses_with_scores() -> QuerySet[FlightGlass]:
+    """Returns glasses with the scores of each that stand, in the order in which they were given."""
+    return FlightGlass.objects.prefetch_related(Prefetch("scores", _SCORES))
 
 
 def flight_queryset(club: Club, reader: Person) -> QuerySet[Flight]:
@@ -31,19 +36,24 @@ def flight_queryset(club: Club, reader: Person) -> QuerySet[Flight]:
     if not permits(reader, "close_flight"):
         tasting = Flight.objects.filter(tasters__person=reader).values("pk")
         flights = flights.filter(Q(pourer=reader) | Q(pk__in=tasting))
-    return flights.prefetch_related(
-        "tasters", Prefetch("glasses", FlightGlass.objects.prefetch_related(Prefetch("scores", _SCORES)))
-    ).order_by("-poured_at", "-id")
+    return flights.prefetch_related("tasters", Prefetch("glasses", glasses_with_scores())).order_by(
+        "-poured_at", "-id"
+    )
 
 
 def flight_rows(flights: Iterable[Flight], club: Club, reader: Person) -> list[dict[str, Any]]:
     """Returns flights as the reader may see them; the number of queries does not depend on how many."""
     page = list(flights)
-    whose = {reader.pk}
-    if permits(reader, "close_flight"):
-        whose |= {taster.person_id for flight in page for taster in flight.tasters.all()}
-    noise = _noise(club, whose) if any(flight.opened_at for flight in page) else {}
-    return [_row(flight, reader, noise) for flight in page]
+    own = taster_own(club, reader) if any(flight.opened_at for flight in page) else None
+    return [_row(flight, reader, own) for flight in page]
+
+
+def flight_of(act: Act) -> UUID | None:
+    """Returns the flight that an entry is about; none for a score that waits for it."""
+    if act.collection != "blind-tastings":
+        return UUID(str(act.body["flight"]))
+    glass = act.blind_tasting.glass
+    return None if glass is None else glass.flight_id
 
 
 def scores_standing(glass: FlightGlass) -> dict[UUID, BlindTasting]:
@@ -51,7 +61,7 @@ def scores_standing(glass: FlightGlass) -> dict[UUID, BlindTasting]:
     return {score.taster_id: score for score in glass.scores.all()}
 
 
-def _row(flight: Flight, reader: Person, noise: dict[UUID, tuple[int, float | None]]) -> dict[str, Any]:
+def _row(flight: Flight, reader: Person, own: dict[str, Any] | None) -> dict[str, Any]:
     is_pourer = flight.pourer_id == reader.pk
     is_open = flight.opened_at is not None
     glasses = list(flight.glasses.all())
@@ -67,6 +77,9 @@ def _row(flight: Flight, reader: Person, noise: dict[UUID, tuple[int, float | No
         "note": flight.note,
         "opened_at": instant_text(flight.opened_at),
         "opened_by": flight.opened_by or None,
+        "called_off_at": instant_text(flight.called_off_at),
+        "called_off_by": key_text(flight.called_off_by_id),
+        "called_off_reason": flight.called_off_reason,
         "glasses": len(glasses),
         "tasters": [
             {
@@ -82,6 +95,9 @@ def _row(flight: Flight, reader: Person, noise: dict[UUID, tuple[int, float | No
                 "act": str(given[reader.pk].act_id),
                 "liking": given[reader.pk].liking,
                 "oak": given[reader.pk].act.body.get("oak"),
+                "sample_ml": _sample_ml(flight, given[reader.pk]),
+                "is_spat": given[reader.pk].act.body.get("is_spat") is True,
+                "tasted_on": given[reader.pk].act.body["tasted_on"],
             }
             for code, given in scores.items()
             if reader.pk in given
@@ -93,13 +109,12 @@ def _row(flight: Flight, reader: Person, noise: dict[UUID, tuple[int, float | No
         if is_pourer or is_open
         else None,
         "scores": _shown(glasses) if is_open else None,
-        "noise": [
-            {"person": str(taster.person_id), "pairs": pairs, "sd": sd}
-            for taster in tasters
-            if is_open and taster.person_id in noise
-            for pairs, sd in (noise[taster.person_id],)
-        ],
+        "own": own if is_open and any(taster.person_id == reader.pk for taster in tasters) else None,
     }
+
+
+def _sample_ml(flight: Flight, score: BlindTasting) -> float:
+    return flight.sample_ml if score.sample_ml is None else score.sample_ml
 
 
 def _shown(glasses: Sequence[FlightGlass]) -> list[dict[str, Any]]:
@@ -117,33 +132,3 @@ def _shown(glasses: Sequence[FlightGlass]) -> list[dict[str, Any]]:
         }
         for (barrel_id, fill_id, taster_id), likings in given.items()
     ]
-
-
-def _noise(club: Club, tasters: Iterable[UUID]) -> dict[UUID, tuple[int, float | None]]:
-    """Returns how many hidden duplicates each of these scored twice, and from five on their own noise."""
-    twice: defaultdict[tuple[UUID, UUID, UUID], dict[int, float]] = defaultdict(dict)
-    rows = (
-        BlindTasting.objects.filter(
-            glass__flight__club=club,
-            glass__flight__opened_at__isnull=False,
-            glass__is_doubled=True,
-            taster__in=set(tasters),
-            act__is_head=True,
-        )
-        .order_by("act__ordered_at", "act_id")
-        .values_list("taster_id", "glass__flight_id", "glass__fill_id", "glass_id", "liking")
-    )
-    for taster_id, flight_id, fill_id, glass_id, liking in rows:
-        twice[taster_id, flight_id, fill_id][glass_id] = liking
-    pairs: defaultdict[UUID, list[tuple[float, float]]] = defaultdict(list)
-    for (taster_id, _, _), given in twice.items():
-        if len(given) == 2:
-            one, other = given.values()
-            pairs[taster_id].append((one, other))
-    return {taster_id: (len(both), _sd(both)) for taster_id, both in pairs.items()}
-
-
-def _sd(pairs: Sequence[tuple[float, float]]) -> float | None:
-    if len(pairs) < LEAST_DUPLICATES:
-        return None
-    return round(own_noise([one for one, _ in pairs], [other for _, other in pairs]), 2)

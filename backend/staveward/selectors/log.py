@@ -29,6 +29,7 @@ LOG_COLLECTIONS = (
     "tendings",
     "readings",
     "tastings",
+    "samples",
     "moves",
     "ownerships",
     "retirements",
@@ -48,7 +49,7 @@ LOG_COLLECTIONS = (
     "tray-decisions",
 )
 # What a private fill keeps to its sharers. A tending is hidden only where it tells of the mix.
-_ALWAYS_HIDDEN = frozenset({"fills", "tastings", "decants", "readings", "pull-votes", "pulls"})
+_ALWAYS_HIDDEN = frozenset({"fills", "tastings", "samples", "decants", "readings", "pull-votes", "pulls"})
 
 
 def log_queryset(club: Club, reader: Person) -> QuerySet[Act]:
@@ -134,6 +135,9 @@ class _Veil:
 
     def hides(self, act: Act) -> bool:
         """Whether the body of an entry is closed to the reader."""
+        if act.collection == "blind-tastings":
+            # What somebody gave a glass must lead nobody who may have it before them yet.
+            return self.reader.pk not in (act.author_id, act.subject_id)
         if not self.covers(act):
             return False
         if act.collection in FROM_GLASS:
@@ -161,7 +165,7 @@ def _fills_named(act: Act) -> set[UUID]:
     named = {act.pk}
     if act.stay_id is not None:
         named.add(act.stay_id)
-    if act.collection in ("tastings", "pull-votes", "pulls"):
+    if act.collection in ("tastings", "samples", "pull-votes", "pulls"):
         named.add(UUID(str(act.body["fill"])))
     return named
 

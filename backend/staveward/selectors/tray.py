@@ -27,7 +27,12 @@ REASONS = {
     "already_scored": "The same person scored this fill on the same day already.",
     "already_corrected": "Somebody else corrected the same entry first.",
     "no_water_in_barrel": "{barrel} held no water to change or dose then.",
+    "no_such_glass": "No flight that was poured for them that evening has a glass {code}, or it has not arrived yet.",
+    "flight_unclear": "Two flights were poured for them that evening, and both have a glass {code}.",
+    "flight_open": "The names of the flight with the glass {code} were told before that.",
 }
+# A blind score is in no log, and waits here where no flight has its glass.
+_KEPT = (*LOG_COLLECTIONS, "blind-tastings")
 OTHER_REASON = "It does not fit what {barrel}'s log says of that time."
 
 
@@ -38,7 +43,7 @@ def tray_queryset(club: Club, reader: Person) -> QuerySet[Act]:
     """
     waiting = (
         Act.objects.for_club(club)
-        .filter(placement=Placement.SET_ASIDE, set_aside_settled=False, collection__in=LOG_COLLECTIONS)
+        .filter(placement=Placement.SET_ASIDE, set_aside_settled=False, collection__in=_KEPT)
         # What has been corrected or taken back since waits no longer.
         .filter(Q(is_head=True) | Q(set_aside_reason="already_corrected"), is_void=False)
         .order_by("received_at", "id")
@@ -68,7 +73,7 @@ def tray(club: Club, reader: Person, now: datetime) -> dict[str, Any]:
                 **row,
                 "barrel_name": name or None,
                 "reason_text": REASONS.get(act.set_aside_reason, OTHER_REASON).format(
-                    barrel=name or "The barrel"
+                    barrel=name or "The barrel", code=act.body.get("code", "")
                 ),
                 "ways": [
                     # What somebody else corrected first is superseded: there is nothing to mend or to take back.

@@ -168,7 +168,9 @@ def _target(club: Club, collection: str, data: dict[str, Any]) -> Act | None:
     if collection == "voids":
         target = act_in(club, data["act"], "act")
         kind = act_kinds().get(target.collection)
-        if kind is None or kind.part == "apart" or target.collection == "voids":
+        # A blind score in no flight waits for somebody's word; one that stands is taken back in its barrel's log.
+        is_waiting = target.collection == "blind-tastings" and target.placement == Placement.SET_ASIDE
+        if kind is None or (kind.part == "apart" and not is_waiting) or target.collection == "voids":
             raise Impossible.field(
                 "act",
                 str(target.pk),

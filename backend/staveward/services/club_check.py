@@ -32,6 +32,7 @@ from staveward.models import (
     Placement,
     Reservation,
     ReservationDay,
+    Sample,
     Stay,
     Tasting,
     Vessel,
@@ -53,6 +54,7 @@ TYPED_HALVES = {
     "tendings": "tendings",
     "readings": "reading",
     "tastings": "tasting",
+    "samples": "sample",
     "blind-tastings": "blind_tasting",
     "troubles": "trouble",
     "bottlings": "bottling",
@@ -201,27 +203,31 @@ def _in_order(knots: list[list[float]] | None) -> bool:
 
 
 def _samples(club: Club) -> Iterator[Fault]:
-    """What a stay says was drunk is what its tastings say."""
-    drunk: dict[UUID, float] = dict(
-        Tasting.objects.filter(
-            act__club=club,
-            act__is_head=True,
-            act__is_void=False,
-            act__placement=Placement.PLACED,
-            act__stay__isnull=False,
+    """What a stay says was drawn is what its tastings and samples say."""
+    drawn: defaultdict[UUID, float] = defaultdict(float)
+    for rows in (Tasting.objects.all(), Sample.objects.all()):
+        totals = (
+            rows.filter(
+                act__club=club,
+                act__is_head=True,
+                act__is_void=False,
+                act__placement=Placement.PLACED,
+                act__stay__isnull=False,
+            )
+            .values_list("act__stay_id")
+            .annotate(total=Sum("sample_ml"))
+            .order_by()
         )
-        .values_list("act__stay_id")
-        .annotate(total=Sum("sample_ml"))
-        .order_by()
-    )
+        for stay_id, total in totals:
+            drawn[stay_id] += total
     for stay_id, name, kept in Stay.objects.for_club(club).values_list(
         "id", "barrel__name", "sample_used_ml"
     ):
-        total = drunk.get(stay_id, 0.0)
+        total = drawn.get(stay_id, 0.0)
         if abs(total - kept) > SAMPLE_TOLERANCE_ML:
             yield Fault(
                 "samples_differ",
-                f"{name}: {kept:g} mL are noted as drunk, its tastings add up to {total:g} mL.",
+                f"{name}: {kept:g} mL are noted as drawn, its tastings and samples add up to {total:g} mL.",
             )
 
 

@@ -1,10 +1,13 @@
-"""The opening of a blind flight: each score becomes its taster's tasting in the log of the barrel it was of."""
+"""The opening of a blind flight: each score becomes its taster's tasting in the log of the barrel it was of.
+
+What was poured and is in no score goes into the logs with it, so that each barrel's stock is what is in the wood.
+"""
 
 from __future__ import annotations
 
 import hashlib
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from datetime import date
 from typing import Any
 from uuid import UUID, uuid5
@@ -13,9 +16,10 @@ import rfc8785
 from django.db.models import Max
 from django.utils import timezone
 
-from staveward.models import Act, Barrel, BlindTasting, Flight, Tasting
+from staveward.models import Act, Barrel, BlindTasting, Flight, FlightGlass, Tasting
 from staveward.services import rebuild
 from staveward.services.feed import FeedRow
+from staveward.services.flight_samples import samples_tell
 from staveward.services.forecasts import forecast_queue
 from staveward.services.pull_forecasts import pull_queue
 
@@ -38,7 +42,7 @@ _Key = tuple[UUID, UUID, date]
 
 
 def names_tell(flight: Flight) -> list[FeedRow]:
-    """Writes the scores that stand and have no tasting yet into the logs; the forecasts follow with the next tick."""
+    """Writes the scores that stand and have no tasting yet into the logs, and what was poured beside them."""
     scores = list(
         BlindTasting.objects.filter(glass__flight=flight, tasting__isnull=True, act__is_head=True)
         .select_related("act", "glass")
@@ -46,11 +50,15 @@ def names_tell(flight: Flight) -> list[FeedRow]:
     )
     # Of two by one taster the later counts; the earlier stays a blind score that was given again.
     last = {(score.glass_id, score.taster_id): score for score in scores}
-    if not last:
-        return []
-    acts = _write(flight, sorted(last.values(), key=lambda score: (score.glass.position, score.act_id)))
+    acts = _write(flight, sorted(last.values(), key=lambda score: (_glass(score).position, score.act_id)))
+    return logs_follow(flight, [*acts, *samples_tell(flight)])
+
+
+def logs_follow(flight: Flight, acts: Sequence[Act]) -> list[FeedRow]:
+    """Lays the barrels of these new entries anew; their forecasts follow with the next tick."""
     rows: list[FeedRow] = [("log", act.pk) for act in acts]
-    barrel_ids = sorted({score.glass.barrel_id for score in last.values()})
+    rows += [("log", act.replaces_id) for act in acts if act.replaces_id is not None]
+    barrel_ids = sorted({act.barrel_id for act in acts if act.barrel_id is not None})
     for barrel in Barrel.objects.for_club(flight.club).filter(pk__in=barrel_ids).select_related("club"):
         rows += rebuild.barrel_rebuild(barrel)
     now = timezone.now()
@@ -65,7 +73,7 @@ def _write(flight: Flight, scores: Sequence[BlindTasting]) -> list[Act]:
     acts: list[Act] = []
     tastings: list[Tasting] = []
     for score in scores:
-        glass, said = score.glass, score.act.body
+        glass, said = _glass(score), score.act.body
         day = date.fromisoformat(said["tasted_on"])
         key = (glass.fill_id, score.taster_id, day)
         replicate[key] += 1
@@ -102,6 +110,11 @@ def _write(flight: Flight, scores: Sequence[BlindTasting]) -> list[Act]:
     return acts
 
 
+def _glass(score: BlindTasting) -> FlightGlass:
+    assert score.glass is not None
+    return score.glass
+
+
 def _act(score: BlindTasting, body: dict[str, Any]) -> Act:
     """Returns the taster's own entry: theirs to correct, told when they told it."""
     blind = score.act
@@ -113,7 +126,7 @@ def _act(score: BlindTasting, body: dict[str, Any]) -> Act:
         path=f"{blind.path.split('/blind-tastings/')[0]}/tastings/{act_id}",
         author_id=score.taster_id,
         subject_id=score.taster_id,
-        barrel_id=score.glass.barrel_id,
+        barrel_id=_glass(score).barrel_id,
         body=body,
         body_sha256=hashlib.sha256(rfc8785.dumps(body)).hexdigest(),
         happened_at=blind.happened_at,
@@ -125,12 +138,12 @@ def _act(score: BlindTasting, body: dict[str, Any]) -> Act:
     )
 
 
-def _replicates(scores: Iterable[BlindTasting]) -> defaultdict[_Key, int]:
+def _replicates(scores: Sequence[BlindTasting]) -> defaultdict[_Key, int]:
     """Returns how often each fill was scored by each taster on a day already: a score more is one more."""
-    fills = {score.glass.fill_id for score in scores}
+    fills = {_glass(score).fill_id for score in scores}
     taken = (
         Tasting.objects.filter(
-            act__barrel__in={score.glass.barrel_id for score in scores},
+            act__barrel__in={_glass(score).barrel_id for score in scores},
             taster__in={score.taster_id for score in scores},
             act__body__fill__in=[str(fill_id) for fill_id in fills],
         )

@@ -1,14 +1,13 @@
-"""Blind flights: poured by one, tasted by others under codes, opened when all have scored or the pourer says so.
+"""Blind flights begun: poured by one, tasted by others under codes.
 
-Until then a score is an entry about a code: it stands in no barrel's log, teaches no forecast and takes nothing off
-the stock, because a volume that moved at once would tell which barrels stand in the glasses, and which one twice. At
-the opening the service writes each score into its barrel's log as the taster's own tasting of that evening.
+Until its names are told a score is an entry about a code (``flight_scores``): it stands in no barrel's log, teaches no
+forecast and takes nothing off the stock, because a volume that moved at once would tell which barrels stand in the
+glasses, and which one twice. How it ends is ``flight_ends``'s.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from datetime import datetime
 from random import SystemRandom
 from typing import NamedTuple
 from uuid import UUID
@@ -16,7 +15,6 @@ from uuid import UUID
 from staveward.models import (
     Act,
     Barrel,
-    BlindTasting,
     Club,
     Fill,
     FillShare,
@@ -28,15 +26,18 @@ from staveward.models import (
 )
 from staveward.selectors.authority import permits
 from staveward.selectors.standing import Standing
-from staveward.services.acts import ordered_instant
 from staveward.services.authority import require
 from staveward.services.commands import ActCommand, ActKind
-from staveward.services.errors import Conflict, FieldProblem, Forbidden, Impossible
+from staveward.services.errors import Forbidden, Impossible
 from staveward.services.feed import FeedRow
-from staveward.services.flight_codes import codes_in_order, glasses_lay
-from staveward.services.flight_names import names_tell
-
-FINISHED, CLOSED = "finished", "closed"
+from staveward.services.flight_codes import (
+    Glass,
+    codes_in_order,
+    glasses_lay,
+    glasses_slip,
+    glasses_taken,
+)
+from staveward.services.flight_scores import waiting_place
 
 
 class PouredFill(NamedTuple):
@@ -130,6 +131,10 @@ def _authorise_flight(command: ActCommand, standing: Standing) -> None:
 
 def _judge_flight(command: ActCommand) -> list[str]:
     tasters = _tasters(command)
+    if poured := _poured(command):
+        slip = glasses_slip(poured, command.data["fills"], with_duplicate=_with_duplicate(command))
+        if slip is not None:
+            raise Impossible.field("glasses", slip.value, slip.allowed, slip.detail)
     if command.author.pk in {taster.pk for taster in tasters}:
         raise Impossible.field(
             "tasters",
@@ -149,10 +154,24 @@ def _judge_flight(command: ActCommand) -> list[str]:
     return []
 
 
+def _poured(command: ActCommand) -> list[tuple[str, UUID]]:
+    """Returns the codes that the pourer's phone made, with their fills, in the order of pouring."""
+    return [(glass["code"], glass["fill"]) for glass in command.data.get("glasses") or ()]
+
+
+def _with_duplicate(command: ActCommand) -> bool:
+    return not command.data.get("is_without_duplicate")
+
+
+def _glasses(command: ActCommand) -> list[Glass]:
+    if poured := _poured(command):
+        return glasses_taken(poured)
+    return glasses_lay(command.data["fills"], with_duplicate=_with_duplicate(command), chance=SystemRandom())
+
+
 def _save_flight(command: ActCommand, act: Act) -> Iterable[FeedRow]:
     fills = {fill.act_id: fill for fill in _fills(command)}
-    with_duplicate = not command.data.get("is_without_duplicate")
-    glasses = glasses_lay(command.data["fills"], with_duplicate=with_duplicate, chance=SystemRandom())
+    glasses = _glasses(command)
     sample_ml = command.data["sample_ml"]
     flight = Flight.objects.create(
         id=act.pk,
@@ -179,7 +198,7 @@ def _save_flight(command: ActCommand, act: Act) -> Iterable[FeedRow]:
         FlightTaster(flight=flight, person=taster, codes=codes_in_order(glasses, number))
         for number, taster in enumerate(_tasters(command))
     )
-    return [("flights", flight.pk)]
+    return [("flights", flight.pk), *waiting_place(flight, act.received_at)]
 
 
 def _allergens(club: Club, barrel_ids: set[UUID]) -> list[str]:
@@ -191,118 +210,19 @@ def _allergens(club: Club, barrel_ids: set[UUID]) -> list[str]:
     return sorted(found)
 
 
-def _flight(club: Club, flight_id: UUID) -> Flight:
-    flight = Flight.objects.for_club(club).filter(pk=flight_id).first()
-    if flight is None:
-        raise Impossible.field(
-            "flight", str(flight_id), "a flight of this club", "No flight of that key is in this club."
-        )
-    return flight
-
-
 def _barrels(command: ActCommand) -> Iterable[UUID]:
-    """Names the barrels whose logs the opening will write to; an unknown flight is refused a little later."""
-    glasses = FlightGlass.objects.filter(flight__club=command.club, flight=command.data["flight"])
-    return glasses.values_list("barrel_id", flat=True).order_by().distinct()
-
-
-def _authorise_score(command: ActCommand, standing: Standing) -> None:
-    flight = _flight(command.club, command.data["flight"])
-    if flight.pourer_id == command.author.pk:
-        raise Forbidden("Whoever poured knows the codes and does not score blind.")
-    if not FlightTaster.objects.filter(flight=flight, person=command.author).exists():
-        raise Forbidden("This flight is poured for others.")
-    replaced = command.replaces
-    if replaced is not None and (
-        replaced.author_id != command.author.pk
-        or (replaced.body["flight"], replaced.body["code"]) != (command.body["flight"], command.body["code"])
-    ):
-        raise Forbidden("A blind score takes the place of one's own score of the same glass only.")
-
-
-def _judge_score(command: ActCommand) -> list[str]:
-    flight = _flight(command.club, command.data["flight"])
-    glass = _glass(command, flight)
-    if flight.opened_at is None:
-        return []
-    if ordered_instant(command)[0] >= flight.opened_at:
-        raise _refused("The names are known by now. Log it as a taste of its barrel.", "flight_open", command)
-    if glass.scores.filter(taster=command.author).exists():
-        raise _refused(
-            "Your score of this glass stands in its barrel's log. Correct it there.",
-            "already_scored",
-            command,
-        )
-    return []
-
-
-def _glass(command: ActCommand, flight: Flight) -> FlightGlass:
-    glass = FlightGlass.objects.filter(flight=flight, code=command.data["code"]).first()
-    if glass is None:
-        raise Impossible.field(
-            "code", command.data["code"], "a code of this flight", "No glass of this flight has that code."
-        )
-    return glass
-
-
-def _refused(detail: str, code: str, command: ActCommand) -> Conflict:
-    field = FieldProblem("code", command.data["code"], "", detail)
-    return Conflict(detail, code=code, fields=[field])
-
-
-def _save_score(command: ActCommand, act: Act) -> Iterable[FeedRow]:
-    flight = _flight(command.club, command.data["flight"])
-    BlindTasting.objects.create(
-        act=act,
-        glass=_glass(command, flight),
-        taster=command.author,
-        liking=command.data["liking"],
-        sample_ml=command.data.get("sample_ml"),
-    )
-    rows: list[FeedRow] = [("flights", flight.pk)]
-    if flight.opened_at is not None:
-        return [*rows, *names_tell(flight)]
-    if _is_finished(flight):
-        return [*rows, *_open(flight, FINISHED, act.received_at)]
-    return rows
-
-
-def _is_finished(flight: Flight) -> bool:
-    """Whether everybody has scored every glass."""
-    tasters = {taster.person_id for taster in flight.tasters.all()}
-    glasses = flight.glasses.prefetch_related("scores")
-    return all(tasters <= {score.taster_id for score in glass.scores.all()} for glass in glasses)
-
-
-def _authorise_closing(command: ActCommand, standing: Standing) -> None:
-    flight = _flight(command.club, command.data["flight"])
-    if flight.pourer_id != command.author.pk:
-        require(command.author, "close_flight", detail="Whoever poured the flight closes it, or the keeper.")
-    if FlightTaster.objects.filter(flight=flight, person=command.author).exists():
-        raise Forbidden("Whoever tastes does not open the names.")
-
-
-def _save_closing(command: ActCommand, act: Act) -> Iterable[FeedRow]:
-    flight = _flight(command.club, command.data["flight"])
-    # The last score may have opened it while the closing was on its way: then it says nothing new.
-    return [] if flight.opened_at is not None else _open(flight, CLOSED, act.received_at)
-
-
-def _open(flight: Flight, by: str, at: datetime) -> list[FeedRow]:
-    flight.opened_at, flight.opened_by = at, by
-    flight.save(update_fields=["opened_at", "opened_by"])
-    return [("flights", flight.pk), *names_tell(flight)]
+    """Names the barrels poured from: scores that wait for this flight may finish it at once."""
+    fills = Act.objects.for_club(command.club).filter(pk__in=command.data["fills"], barrel__isnull=False)
+    return [barrel_id for barrel_id in fills.values_list("barrel_id", flat=True) if barrel_id is not None]
 
 
 KINDS = (
-    ActKind("flights", "apart", _authorise_flight, judge=_judge_flight, save_detail=_save_flight),
     ActKind(
-        "blind-tastings",
+        "flights",
         "apart",
-        _authorise_score,
-        judge=_judge_score,
-        save_detail=_save_score,
+        _authorise_flight,
+        judge=_judge_flight,
+        save_detail=_save_flight,
         barrels=_barrels,
     ),
-    ActKind("flight-closings", "apart", _authorise_closing, save_detail=_save_closing, barrels=_barrels),
 )

@@ -68,6 +68,8 @@ def _moves_liquid(act: Act) -> bool:
         return True
     if act.collection == "tastings":
         return bool(act.body.get("sample_ml"))
+    if act.collection == "samples":
+        return True
     if act.collection == "tendings":
         return bool(WATER_TASKS & set(act.body.get("tasks", ())))
     return act.collection in ("readings", "moves")

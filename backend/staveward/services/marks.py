@@ -8,7 +8,7 @@ from uuid import UUID
 
 from django.db.models import Max, Sum
 
-from staveward.models import Act, CareMark, Placement, Stay, Tasting, Tending
+from staveward.models import Act, CareMark, Placement, Sample, Stay, Tasting, Tending
 
 # Sums are kept to the microlitre, so that they do not depend on the order of adding.
 ML_DIGITS = 3
@@ -22,11 +22,18 @@ def stay_mark_add(act: Act, stay: Stay) -> None:
     _write(
         stay, {task: act.ordered_at for task in tasks if known.get(task, act.ordered_at) <= act.ordered_at}
     )
-    if act.collection == "tastings" and act.tasting.sample_ml:
-        stay.sample_used_ml = round(stay.sample_used_ml + act.tasting.sample_ml, ML_DIGITS)
+    drawn_ml = _drawn_ml(act)
+    if drawn_ml:
+        stay.sample_used_ml = round(stay.sample_used_ml + drawn_ml, ML_DIGITS)
         stay.save(update_fields=["sample_used_ml"])
     if act.collection == "tendings" and act.body.get("bung_clock") is not None:
         _bung_and_samples(stay)
+
+
+def _drawn_ml(act: Act) -> float:
+    if act.collection == "tastings":
+        return act.tasting.sample_ml
+    return act.sample.sample_ml if act.collection == "samples" else 0.0
 
 
 def _tasks(act: Act) -> list[str]:
@@ -39,7 +46,7 @@ def _tasks(act: Act) -> list[str]:
 
 
 def stay_marks_lay(stay_ids: Iterable[UUID]) -> None:
-    """Lays the care marks, the bung's position and the samples drunk of these stays anew."""
+    """Lays the care marks, the bung's position and the samples drawn of these stays anew."""
     for stay in Stay.objects.filter(pk__in=list(stay_ids)):
         _marks(stay)
         _bung_and_samples(stay)
@@ -87,8 +94,11 @@ def _bung_and_samples(stay: Stay) -> None:
         .first()
     )
     opened_at: int = stay.acts.filter(pk=stay.pk).values_list("hold__bung_clock", flat=True).first() or 12
-    total: float = Tasting.objects.filter(**standing).aggregate(total=Sum("sample_ml"))["total"] or 0.0
-    drunk = round(total, ML_DIGITS)
+    drawn: list[float] = [
+        rows.aggregate(total=Sum("sample_ml"))["total"] or 0.0
+        for rows in (Tasting.objects.filter(**standing), Sample.objects.filter(**standing))
+    ]
+    drunk = round(sum(drawn), ML_DIGITS)
     bung_clock = turned or opened_at
     if (stay.bung_clock, stay.sample_used_ml) != (bung_clock, drunk):
         stay.bung_clock, stay.sample_used_ml = bung_clock, drunk

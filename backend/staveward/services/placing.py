@@ -80,7 +80,7 @@ def event_place(act: Act, context: PlacingContext) -> Place:
     """Returns placement, reason and stay of an event."""
     if act.collection == "tastings":
         return _tasting_place(act, context)
-    if act.collection in ("pull-votes", "pulls"):
+    if act.collection in ("pull-votes", "pulls", "samples"):
         fill = context.stay(context.fill_now(UUID(str(act.body["fill"]))))
         if fill is None or fill.kind != StayKind.FILL:
             return Placement.SET_ASIDE, "fill_not_placed", None

@@ -150,7 +150,7 @@ export interface paths {
         get?: never;
         /**
          * Score a code of a blind flight
-         * @description What a taster says of a code.
+         * @description A view whose answers carry a flight as the reader may see it.
          */
         put: operations["blindTastingPut"];
         post?: never;
@@ -432,6 +432,26 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/clubs/{club}/flight-cancellations/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        /**
+         * Call a blind flight off before its names are told
+         * @description A view whose answers carry a flight as the reader may see it.
+         */
+        put: operations["flightCancellationPut"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/v1/clubs/{club}/flight-closings/{id}": {
         parameters: {
             query?: never;
@@ -442,7 +462,7 @@ export interface paths {
         get?: never;
         /**
          * Open a blind flight before all have scored
-         * @description The pourer's word that the names may be known.
+         * @description A view whose answers carry a flight as the reader may see it.
          */
         put: operations["flightClosingPut"];
         post?: never;
@@ -485,7 +505,7 @@ export interface paths {
          */
         get: operations["flightGet"];
         /**
-         * Begin a blind flight; the answer has its codes
+         * Begin a blind flight, with codes or for the answer's
          * @description One flight; its key is that of the entry that began it.
          */
         put: operations["flightPut"];
@@ -1021,6 +1041,30 @@ export interface paths {
          * @description An act by PUT, and as an entry of the log by GET.
          */
         put: operations["retirementPut"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/clubs/{club}/samples/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Read: log a sample that nobody scores
+         * @description An act by PUT, and as an entry of the log by GET.
+         */
+        get: operations["sampleGet"];
+        /**
+         * Log a sample that nobody scores
+         * @description An act by PUT, and as an entry of the log by GET.
+         */
+        put: operations["samplePut"];
         post?: never;
         delete?: never;
         options?: never;
@@ -1681,6 +1725,11 @@ export interface components {
             /** Format: double */
             liking: number;
             oak: number | null;
+            /** Format: double */
+            sample_ml: number;
+            is_spat: boolean;
+            /** Format: date */
+            tasted_on: string;
         };
         /** @description What somebody says of one sample, whether they know what it is or not. */
         BlindTastingInput: {
@@ -1728,8 +1777,11 @@ export interface components {
             strength_served_abv_pct?: number | string | null;
             /** @description True when the sample was spat out. */
             is_spat?: boolean;
-            /** Format: uuid */
-            flight: string;
+            /**
+             * Format: uuid
+             * @description Left out by a phone that has not read it: then it is the one of that evening that was poured for this taster and has such a code, now or when it arrives.
+             */
+            flight?: string | null;
             code: string;
         };
         /** @description An act: it may replace an earlier act of the same collection. */
@@ -2456,7 +2508,34 @@ export interface components {
             collection: string;
             placement: components["schemas"]["Placement"];
             flags: string[];
-            flight: components["schemas"]["FlightOutput"];
+            /** @description Null while a score waits for its flight. */
+            flight: components["schemas"]["FlightOutput"] | null;
+        };
+        /** @description What every body says of itself: its schema, and when it happened and was entered. */
+        FlightCancellationInput: {
+            /** @default 1 */
+            schema: number;
+            /**
+             * Format: date-time
+             * @description When it happened.
+             */
+            happened_at: string;
+            /**
+             * Format: date-time
+             * @description When it was entered on the device.
+             */
+            entered_at: string;
+            /**
+             * @description True when somebody typed the time, so that it is not corrected.
+             * @default false
+             */
+            time_typed: boolean;
+            note?: string | null;
+            /** Format: uuid */
+            flight: string;
+            reason: string;
+            /** @description True where the glasses had been poured: then it leaves the stock. */
+            is_poured: boolean;
         };
         /** @description What every body says of itself: its schema, and when it happened and was entered. */
         FlightClosingInput: {
@@ -2480,6 +2559,8 @@ export interface components {
             note?: string | null;
             /** Format: uuid */
             flight: string;
+            /** @description Tasters whose glasses stayed empty; else all that was not scored leaves the stock too. */
+            not_poured_for?: string[];
         };
         /** @description What stands behind a code. */
         FlightGlassOutput: {
@@ -2516,6 +2597,8 @@ export interface components {
             sample_ml: number | string;
             /** @description True where no fill shall stand there twice; else one does, from four on. */
             is_without_duplicate?: boolean;
+            /** @description In the order of pouring, made where there is no signal; left out, the service makes them. */
+            glasses?: components["schemas"]["GlassInput"][];
         };
         /**
          * @description * `finished` - finished
@@ -2543,6 +2626,11 @@ export interface components {
             /** Format: date-time */
             opened_at: string | null;
             opened_by: components["schemas"]["FlightOpening"] | components["schemas"]["NullEnum"];
+            /** Format: date-time */
+            called_off_at: string | null;
+            /** Format: uuid */
+            called_off_by: string | null;
+            called_off_reason: string;
             glasses: number;
             tasters: components["schemas"]["FlightTasterOutput"][];
             mine: components["schemas"]["BlindScoreOutput"][];
@@ -2550,8 +2638,8 @@ export interface components {
             key: components["schemas"]["FlightGlassOutput"][] | null;
             /** @description Null until the opening. */
             scores: components["schemas"]["FlightScoreOutput"][] | null;
-            /** @description One's own; for the keeper every taster's. */
-            noise: components["schemas"]["TasterNoiseOutput"][];
+            /** @description For a taster, once the names are told. */
+            own: components["schemas"]["TasterOwnOutput"] | null;
         };
         FlightPage: {
             /** @description Address of the next page. */
@@ -2626,6 +2714,12 @@ export interface components {
             person: string | null;
             size_ml: number;
             count: number;
+        };
+        /** @description A code, and the fill behind it. */
+        GlassInput: {
+            code: string;
+            /** Format: uuid */
+            fill: string;
         };
         HealthOutput: {
             status: string;
@@ -3863,6 +3957,45 @@ export interface components {
          * @enum {string}
          */
         Role: "member" | "keeper" | "admin" | "tablet" | "sensor";
+        /** @description Drawn off and scored by nobody. */
+        SampleInput: {
+            /** @default 1 */
+            schema: number;
+            /**
+             * Format: date-time
+             * @description When it happened.
+             */
+            happened_at: string;
+            /**
+             * Format: date-time
+             * @description When it was entered on the device.
+             */
+            entered_at: string;
+            /**
+             * @description True when somebody typed the time, so that it is not corrected.
+             * @default false
+             */
+            time_typed: boolean;
+            note?: string | null;
+            /**
+             * Format: uuid
+             * @description The entry that this one corrects.
+             */
+            replaces?: string | null;
+            /** Format: uuid */
+            barrel: string;
+            /** Format: uuid */
+            fill: string;
+            /** @description Allowed: more than 0, up to 2000 mL. */
+            sample_ml: number | string;
+            /**
+             * Format: uuid
+             * @description In a correction of what a blind flight left unscored.
+             */
+            flight?: string | null;
+            /** @description In a correction of what a blind flight left unscored. */
+            glasses?: number | null;
+        };
         /** @description Somebody's weight in a fill or in a barrel's wood. */
         ShareInput: {
             /** Format: uuid */
@@ -3978,16 +4111,22 @@ export interface components {
              */
             reissued_at: string | null;
         };
-        /** @description How far a taster's own scores of one liquid lie apart, from hidden duplicates of all flights. */
-        TasterNoiseOutput: {
-            /** Format: uuid */
-            person: string;
+        /** @description What all flights say of the reader, told to nobody else. */
+        TasterOwnOutput: {
+            /** @description Hidden duplicates they scored twice. */
             pairs: number;
             /**
              * Format: double
-             * @description Null under five pairs.
+             * @description How far two scores of one liquid lie apart. Null under five pairs.
              */
             sd: number | null;
+            /** @description Glasses that somebody else scored too. */
+            shared_glasses: number;
+            /**
+             * Format: double
+             * @description How much higher than the others they score. Null where that may be chance, or under eight glasses.
+             */
+            offset: number | null;
         };
         /** @description An act at one barrel. */
         TastingInput: {
@@ -6926,6 +7065,116 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["ActOutput"];
+                };
+            };
+            /** @description The request cannot be read: broken JSON, an unknown name, a value of the wrong type. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Nobody is signed in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Forbidden to this person, or (code csrf_failed) the page's token is missing or stale. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description There is nothing here that this person may know of. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description A rule or another entry stands against it. */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description The body is larger than the server reads. */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description The body is not of a kind that this address reads. */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Well-formed, and no such value can exist. */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+        };
+    };
+    flightCancellationPut: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The device's clock when it sent the request, so that a wrong clock is noticed. */
+                "Sent-At"?: string;
+            };
+            path: {
+                club: string;
+                /** @description A UUID of version 7 made on the device. The same id, address and body again give the same row. */
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["FlightCancellationInput"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FlightAnswerOutput"];
+                };
+            };
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FlightAnswerOutput"];
                 };
             };
             /** @description The request cannot be read: broken JSON, an unknown name, a value of the wrong type. */
@@ -10674,6 +10923,174 @@ export interface operations {
         requestBody: {
             content: {
                 "application/json": components["schemas"]["RetirementInput"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ActOutput"];
+                };
+            };
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ActOutput"];
+                };
+            };
+            /** @description The request cannot be read: broken JSON, an unknown name, a value of the wrong type. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Nobody is signed in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Forbidden to this person, or (code csrf_failed) the page's token is missing or stale. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description There is nothing here that this person may know of. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description A rule or another entry stands against it. */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description The body is larger than the server reads. */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description The body is not of a kind that this address reads. */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Well-formed, and no such value can exist. */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+        };
+    };
+    sampleGet: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                club: string;
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["LogEntryOutput"];
+                };
+            };
+            /** @description The request cannot be read: broken JSON, an unknown name, a value of the wrong type. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Nobody is signed in. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description Forbidden to this person, or (code csrf_failed) the page's token is missing or stale. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+            /** @description There is nothing here that this person may know of. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemOutput"];
+                };
+            };
+        };
+    };
+    samplePut: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The device's clock when it sent the request, so that a wrong clock is noticed. */
+                "Sent-At"?: string;
+            };
+            path: {
+                club: string;
+                /** @description A UUID of version 7 made on the device. The same id, address and body again give the same row. */
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["SampleInput"];
             };
         };
         responses: {

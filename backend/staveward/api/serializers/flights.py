@@ -5,12 +5,20 @@ from __future__ import annotations
 from rest_framework import serializers
 
 from staveward.api import choices
-from staveward.api.fields import FlagField, IdField, QuantityField, TextField
-from staveward.api.serializers.common import EntryInput
+from staveward.api.fields import FlagField, IdField, QuantityField, StrictSerializer, TextField
+from staveward.api.serializers.common import OPTIONAL, EntryInput
 from staveward.api.serializers.tastings import CODE_LENGTH, ScoreInput
 
 MOST_SAMPLES, MOST_TASTERS = 10, 12
 LARGEST_SAMPLE_ML = 50
+REASON_LENGTH = 500
+
+
+class GlassInput(StrictSerializer):
+    """A code, and the fill behind it."""
+
+    code = TextField(max_length=CODE_LENGTH)
+    fill = IdField()
 
 
 class FlightInput(EntryInput):
@@ -22,15 +30,38 @@ class FlightInput(EntryInput):
     is_without_duplicate = FlagField(
         required=False, help_text="True where no fill shall stand there twice; else one does, from four on."
     )
+    glasses = serializers.ListField(
+        child=GlassInput(),
+        min_length=2,
+        max_length=MOST_SAMPLES + 1,
+        required=False,
+        help_text="In the order of pouring, made where there is no signal; left out, the service makes them.",
+    )
 
 
 class BlindTastingInput(ScoreInput):
-    flight = IdField()
+    flight = IdField(
+        help_text="Left out by a phone that has not read it: then it is the one of that evening that was poured for "
+        "this taster and has such a code, now or when it arrives.",
+        **OPTIONAL,
+    )
     code = TextField(max_length=CODE_LENGTH)
 
 
 class FlightClosingInput(EntryInput):
     flight = IdField()
+    not_poured_for = serializers.ListField(
+        child=IdField(),
+        max_length=MOST_TASTERS,
+        required=False,
+        help_text="Tasters whose glasses stayed empty; else all that was not scored leaves the stock too.",
+    )
+
+
+class FlightCancellationInput(EntryInput):
+    flight = IdField()
+    reason = TextField(max_length=REASON_LENGTH)
+    is_poured = FlagField(help_text="True where the glasses had been poured: then it leaves the stock.")
 
 
 class FlightTasterOutput(serializers.Serializer):
@@ -50,6 +81,9 @@ class BlindScoreOutput(serializers.Serializer):
     act = serializers.UUIDField()
     liking = serializers.FloatField()
     oak = serializers.IntegerField(allow_null=True)
+    sample_ml = serializers.FloatField()
+    is_spat = serializers.BooleanField()
+    tasted_on = serializers.DateField()
 
 
 class FlightGlassOutput(serializers.Serializer):
@@ -69,12 +103,18 @@ class FlightScoreOutput(serializers.Serializer):
     liking = serializers.FloatField()
 
 
-class TasterNoiseOutput(serializers.Serializer):
-    """How far a taster's own scores of one liquid lie apart, from hidden duplicates of all flights."""
+class TasterOwnOutput(serializers.Serializer):
+    """What all flights say of the reader, told to nobody else."""
 
-    person = serializers.UUIDField()
-    pairs = serializers.IntegerField()
-    sd = serializers.FloatField(allow_null=True, help_text="Null under five pairs.")
+    pairs = serializers.IntegerField(help_text="Hidden duplicates they scored twice.")
+    sd = serializers.FloatField(
+        allow_null=True, help_text="How far two scores of one liquid lie apart. Null under five pairs."
+    )
+    shared_glasses = serializers.IntegerField(help_text="Glasses that somebody else scored too.")
+    offset = serializers.FloatField(
+        allow_null=True,
+        help_text="How much higher than the others they score. Null where that may be chance, or under eight glasses.",
+    )
 
 
 class FlightOutput(serializers.Serializer):
@@ -89,6 +129,9 @@ class FlightOutput(serializers.Serializer):
     note = serializers.CharField(allow_blank=True)
     opened_at = serializers.DateTimeField(allow_null=True)
     opened_by = serializers.ChoiceField(choices=choices.FLIGHT_OPENINGS, allow_null=True)
+    called_off_at = serializers.DateTimeField(allow_null=True)
+    called_off_by = serializers.UUIDField(allow_null=True)
+    called_off_reason = serializers.CharField(allow_blank=True)
     glasses = serializers.IntegerField()
     tasters = FlightTasterOutput(many=True)
     mine = BlindScoreOutput(many=True)
@@ -96,7 +139,7 @@ class FlightOutput(serializers.Serializer):
         many=True, allow_null=True, help_text="Null until the opening, but for whoever poured."
     )
     scores = FlightScoreOutput(many=True, allow_null=True, help_text="Null until the opening.")
-    noise = TasterNoiseOutput(many=True, help_text="One's own; for the keeper every taster's.")
+    own = TasterOwnOutput(allow_null=True, help_text="For a taster, once the names are told.")
 
 
 class FlightAnswerOutput(serializers.Serializer):
@@ -106,4 +149,4 @@ class FlightAnswerOutput(serializers.Serializer):
     collection = serializers.CharField()
     placement = serializers.ChoiceField(choices=choices.PLACEMENTS)
     flags = serializers.ListField(child=serializers.CharField())
-    flight = FlightOutput()
+    flight = FlightOutput(allow_null=True, help_text="Null while a score waits for its flight.")

@@ -1,4 +1,4 @@
-"""The input of a tasting. Out of range is refused, never moved into range: a score is a measurement."""
+"""The input of a tasting and of a sample. Out of range is refused, never moved into range: a score is a measurement."""
 
 from __future__ import annotations
 
@@ -23,6 +23,8 @@ from staveward.api.serializers.common import OPTIONAL, ActInput, BarrelActInput
 
 MOST_AN_EVENING = 60
 CODE_LENGTH = 3
+LARGEST_DRAWN_ML = 2000
+MOST_GLASSES = 60
 
 
 class ProfileInput(StrictSerializer):
@@ -64,5 +66,19 @@ class TastingInput(BarrelActInput, ScoreInput):
         min_value=1,
         max_value=MOST_AN_EVENING,
         help_text="The how manieth spirit of the taster's evening it was; the fifth and later are judged less sharply.",
+        **OPTIONAL,
+    )
+
+
+class SampleInput(BarrelActInput):
+    """Drawn off and scored by nobody."""
+
+    fill = IdField()
+    sample_ml = QuantityField("mL", 0, LARGEST_DRAWN_ML, above_low=True)
+    flight = IdField(help_text="In a correction of what a blind flight left unscored.", **OPTIONAL)
+    glasses = WholeField(
+        min_value=0,
+        max_value=MOST_GLASSES,
+        help_text="In a correction of what a blind flight left unscored.",
         **OPTIONAL,
     )

@@ -92,6 +92,7 @@ SUMMARIES: dict[str, tuple[str, str, type[Serializer[Any]]]] = {
     "tendings": ("Tending", "Log what was done to a barrel", acts.TendingInput),
     "readings": ("Reading", "Log a measurement", readings.ReadingInput),
     "tastings": ("Tasting", "Log a taste", tastings.TastingInput),
+    "samples": ("Sample", "Log a sample that nobody scores", tastings.SampleInput),
     "moves": ("Move", "Carry a barrel to another place", acts.MoveInput),
     "ownerships": ("Ownership", "Say who owns a barrel", acts.OwnershipInput),
     "retirements": ("Retirement", "Retire a barrel", acts.RetirementInput),

@@ -1,4 +1,4 @@
-"""Blind flights: begun, scored and closed by PUT, read by those who pour or taste in them."""
+"""Blind flights: begun, scored and ended by PUT, read by those who pour or taste in them."""
 
 from __future__ import annotations
 
@@ -6,11 +6,13 @@ from typing import Any
 
 from rest_framework.request import Request
 from rest_framework.response import Response
+from rest_framework.serializers import Serializer
 
 from staveward.api.schema import NEW_ID, PAGE, READ, ROW_ID, SENT_AT, WRITE, documented, page_of
 from staveward.api.serializers.flights import (
     BlindTastingInput,
     FlightAnswerOutput,
+    FlightCancellationInput,
     FlightClosingInput,
     FlightInput,
     FlightOutput,
@@ -18,7 +20,7 @@ from staveward.api.serializers.flights import (
 from staveward.api.views.acts import EntryView
 from staveward.api.views.base import ClubView
 from staveward.models import Flight
-from staveward.selectors.flights import flight_queryset, flight_rows
+from staveward.selectors.flights import flight_of, flight_queryset, flight_rows
 from staveward.services.errors import Forbidden, Missing
 
 
@@ -56,12 +58,13 @@ class FlightEntryView(EntryView):
 
     def answered(self, id: str) -> Response:
         act, is_new = self.receive(id)
+        flight_id = flight_of(act)
         answer = {
             "id": str(act.pk),
             "collection": act.collection,
             "placement": act.placement,
             "flags": act.flags,
-            "flight": self.row(str(act.body["flight"])),
+            "flight": None if flight_id is None else self.row(str(flight_id)),
         }
         return Response(answer, status=201 if is_new else 200)
 
@@ -85,46 +88,48 @@ class FlightView(FlightEntryView):
         problems=WRITE,
         parameters=(NEW_ID, SENT_AT),
         tag="flights",
-        summary="Begin a blind flight; the answer has its codes",
+        summary="Begin a blind flight, with codes or for the answer's",
     )
     def put(self, request: Request, club: str, id: str) -> Response:
         act, is_new = self.receive(id)
         return Response(self.row(str(act.pk)), status=201 if is_new else 200)
 
 
-class BlindTastingView(FlightEntryView):
-    """What a taster says of a code."""
+def _entry_view(
+    collection: str, operation: str, summary: str, input_class: type[Serializer[Any]]
+) -> type[FlightEntryView]:
+    """Builds the view of one collection of entries of a flight: they differ in what they take, not in what they do."""
 
-    collection = "blind-tastings"
-    input_class = BlindTastingInput
+    class View(FlightEntryView):
+        @documented(
+            operation,
+            {200: FlightAnswerOutput, 201: FlightAnswerOutput},
+            request=input_class,
+            problems=WRITE,
+            parameters=(NEW_ID, SENT_AT),
+            tag="flights",
+            summary=summary,
+        )
+        def put(self, request: Request, club: str, id: str) -> Response:
+            return self.answered(id)
 
-    @documented(
-        "blindTastingPut",
-        {200: FlightAnswerOutput, 201: FlightAnswerOutput},
-        request=BlindTastingInput,
-        problems=WRITE,
-        parameters=(NEW_ID, SENT_AT),
-        tag="flights",
-        summary="Score a code of a blind flight",
-    )
-    def put(self, request: Request, club: str, id: str) -> Response:
-        return self.answered(id)
+    View.collection, View.input_class = collection, input_class
+    return View
 
 
-class FlightClosingView(FlightEntryView):
-    """The pourer's word that the names may be known."""
-
-    collection = "flight-closings"
-    input_class = FlightClosingInput
-
-    @documented(
-        "flightClosingPut",
-        {200: FlightAnswerOutput, 201: FlightAnswerOutput},
-        request=FlightClosingInput,
-        problems=WRITE,
-        parameters=(NEW_ID, SENT_AT),
-        tag="flights",
-        summary="Open a blind flight before all have scored",
-    )
-    def put(self, request: Request, club: str, id: str) -> Response:
-        return self.answered(id)
+FLIGHT_ENTRY_VIEWS = {
+    collection: _entry_view(collection, *described)
+    for collection, described in {
+        "blind-tastings": ("blindTastingPut", "Score a code of a blind flight", BlindTastingInput),
+        "flight-closings": (
+            "flightClosingPut",
+            "Open a blind flight before all have scored",
+            FlightClosingInput,
+        ),
+        "flight-cancellations": (
+            "flightCancellationPut",
+            "Call a blind flight off before its names are told",
+            FlightCancellationInput,
+        ),
+    }.items()
+}
