@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import UTC, datetime
 from typing import Any
 
 import pytest
@@ -92,6 +93,13 @@ def test_flights_come_in_pages(cast: Cast) -> None:
         ("sample_ml", "a sip"),
         ("is_without_duplicate", "no"),
         ("codes", ["123"]),
+        ("glasses", []),
+        ("glasses", "417"),
+        ("glasses", ["417", "418"]),
+        ("glasses", [{"code": 417, "fill": "x"}] * 2),
+        ("glasses", [{"code": "4170", "fill": str(uuid7())}] * 2),
+        ("glasses", [{"code": "417", "fill": str(uuid7()), "barrel": "x"}] * 2),
+        ("glasses", [{"code": "417", "fill": str(uuid7())}, {"code": "418", "fill": str(uuid7())}]),
     ],
 )
 def test_what_cannot_be_a_flight_is_told_by_its_field(cast: Cast, field: str, value: Any) -> None:
@@ -116,3 +124,70 @@ def test_a_flight_of_others_and_one_that_is_none(cast: Cast) -> None:
     flight = cast.done("flights", flight_of_four(cast))
     assert cast["member"].get(cast.url("flights", flight)).status_code == 403
     assert cast["member"].get(cast.url("flights", uuid7())).status_code == 404
+
+
+def test_codes_of_the_phone_are_named_with_what_is_allowed(cast: Cast) -> None:
+    body = flight_of_four(cast)
+    glasses = [{"code": "417", "fill": fill} for fill in body["fills"]]
+    answer = cast["keeper"].put(cast.url("flights", uuid7()), {**body, "glasses": glasses})
+    assert answer.status_code == 422
+    field = problem(answer)["fields"][0]
+    assert (field["field"], field["value"], field["allowed"]) == ("glasses", "417", "each code once")
+
+
+def test_a_score_without_its_flight_waits_and_is_found(cast: Cast) -> None:
+    body = flight_of_four(cast)
+    one, two, three, four = body["fills"]
+    line = zip(("417", "835", "269", "594", "128"), (one, two, three, one, four), strict=True)
+    body["glasses"] = [{"code": code, "fill": fill} for code, fill in line]
+    today = datetime.now(UTC).date().isoformat()
+    score = cast.entry(code="835", liking=6.5, tasted_on=today)
+    waiting = uuid7()
+
+    told = cast["sharer"].put(cast.url("blind-tastings", waiting), score)
+    assert told.status_code == 201, told.content
+    assert (told.json()["placement"], told.json()["flight"]) == ("set_aside", None)
+    assert len(cast["keeper"].get(cast.url("tray")).json()["entries"]) == 1
+
+    flight = cast.done("flights", body)
+    mine = cast["sharer"].get(cast.url("flights", flight)).json()["mine"]
+    assert [(line["act"], line["liking"]) for line in mine] == [(waiting, 6.5)]
+    assert cast["keeper"].get(cast.url("tray")).json()["entries"] == []
+    again = cast["sharer"].put(cast.url("blind-tastings", waiting), score)
+    assert (again.status_code, again.json()["placement"]) == (200, "placed")
+    assert again.json()["flight"]["id"] == flight
+
+
+@pytest.mark.parametrize(
+    ("field", "value"),
+    [("reason", ""), ("reason", None), ("reason", "x" * 501), ("is_poured", "yes"), ("flight", None)],
+)
+def test_what_cannot_call_a_flight_off_is_told_by_its_field(cast: Cast, field: str, value: Any) -> None:
+    flight = cast.done("flights", flight_of_four(cast))
+    body = cast.entry(**{"flight": flight, "reason": "spilt", "is_poured": True, field: value})
+    answer = cast["keeper"].put(cast.url("flight-cancellations", uuid7()), body)
+    assert answer.status_code in (400, 422)
+    assert problem(answer)["fields"][0]["field"] == field
+
+
+def test_called_off_and_told_shut_one_another_out(cast: Cast) -> None:
+    flight = cast.done("flights", flight_of_four(cast))
+    ends = {
+        "flight-cancellations": cast.entry(flight=flight, reason="spilt", is_poured=True),
+        "flight-closings": cast.entry(flight=flight),
+    }
+    off = cast["keeper"].put(cast.url("flight-cancellations", uuid7()), ends["flight-cancellations"])
+    assert off.json()["flight"]["called_off_reason"] == "spilt"
+    closing = cast["keeper"].put(cast.url("flight-closings", uuid7()), ends["flight-closings"])
+    assert (closing.status_code, problem(closing)["code"]) == (409, "called_off")
+    assert problem(closing)["fields"][0]["field"] == "flight"
+    report = cast["keeper"].get(cast.url("barrels", cast.barrel.pk)).json()
+    assert report["contents"]["sample_used_ml"] >= 20
+
+
+@pytest.mark.parametrize(("field", "value"), [("sample_ml", 0), ("sample_ml", 2001), ("fill", "x")])
+def test_what_cannot_be_a_sample_is_told_by_its_field(cast: Cast, field: str, value: Any) -> None:
+    body = cast.entry(**{"barrel": str(cast.barrel.pk), "fill": cast.fill(), "sample_ml": 20, field: value})
+    answer = cast["keeper"].put(cast.url("samples", uuid7()), body)
+    assert answer.status_code in (400, 422)
+    assert problem(answer)["fields"][0]["field"] == field

@@ -18,8 +18,8 @@ from django.urls import URLPattern
 from staveward.api.urls import urlpatterns
 from staveward.models import Act, Bottle, Club, Fill
 from tests.api.cast import ROLES, Caller, Cast, photo_file, problem, uuid7
+from tests.api.everything import blend, everything
 from tests.api.pouring import blind_body, flight_body
-from tests.factories import BarrelFactory
 
 pytestmark = pytest.mark.django_db
 
@@ -176,11 +176,6 @@ def fills(scene: Scene, who: str) -> dict[str, Any]:
     return scene.fill_body(days_ago=0)
 
 
-def blend(scene: Scene, vessel: str) -> dict[str, Any]:
-    """A half litre of a vessel, let down with a little water."""
-    return scene.entry(name="let down", water_l=0.1, parts=[{"vessel": vessel, "volume_l": 0.5}])
-
-
 def bottling(scene: Scene, who: str) -> dict[str, Any]:
     lines = [{"size_ml": 500, "fill_ml": 500, "count": 1}]
     return scene.entry(vessel=scene.entries["decants"], bottles=lines)
@@ -196,6 +191,14 @@ def poured_away(scene: Scene, who: str) -> dict[str, Any]:
 
 def opened(scene: Scene, who: str) -> dict[str, Any]:
     return scene.entry(bottle=str(scene.bottle.pk), change="opened")
+
+
+def drawn(scene: Scene, who: str) -> dict[str, Any]:
+    return scene.at_barrel(fill=scene.open_fill, sample_ml=20)
+
+
+def unread(scene: Scene, who: str) -> dict[str, Any]:
+    return {name: value for name, value in blind_body(scene, scene.flight).items() if name != "flight"}
 
 
 def flight(scene: Scene, who: str) -> dict[str, Any]:
@@ -307,7 +310,16 @@ ACTS = [
     act("flights", PEOPLE, flight),
     act("flights", (*SHARERS, *KEEPERS), flight, note="of a private fill", private=True),
     act("flights", (*SHARERS, *KEEPERS), flight, note="if members may not", members_may_taste_all=False),
+    act("samples", PEOPLE, drawn),
+    act("samples", (*SHARERS, *KEEPERS), drawn, note="if members may not", members_may_taste_all=False),
+    act("samples", (*SHARERS, *KEEPERS), drawn, note="of a private fill", private=True),
     act("blind-tastings", SHARERS, lambda scene, who: blind_body(scene, scene.flight)),
+    act("blind-tastings", PEOPLE, unread, note="of a flight the phone has not read"),
+    act(
+        "flight-cancellations",
+        KEEPERS,
+        lambda scene, who: scene.entry(flight=scene.flight, reason="nobody came", is_poured=False),
+    ),
     act("flight-closings", KEEPERS, lambda scene, who: scene.entry(flight=scene.flight)),
     act("troubles", SEERS, at(kind="leak")),
     act("trouble-settlements", OWNERS, at(trouble="{trouble}", outcome="mended")),
@@ -369,6 +381,7 @@ ENTRY_READS = [
         "tendings",
         "readings",
         "tastings",
+        "samples",
         "moves",
         "ownerships",
         "retirements",
@@ -415,48 +428,6 @@ REGISTERS = {
 REGISTERS_OF_INTENTS = {"reservation": "reservations", "reservation-decision": "reservation-decisions"}
 
 
-def _everything(scene: Scene) -> None:
-    """Lays one entry of each collection into a second barrel, to be read back."""
-    barrel = BarrelFactory(club=scene.club, place=scene.place, name="Ebb")
-    named = {"barrel": str(barrel.pk)}
-    sent: dict[str, str] = {}
-    sent["curings"] = scene.done("curings", scene.entry(29, water_l=4.5, **named))
-    sent["curing-verdicts"] = scene.done("curing-verdicts", scene.entry(28, verdict="tight", **named))
-    sent["fills"] = scene.done("fills", scene.fill_body(20, **named))
-    sent["tastings"] = scene.done("tastings", scene.tasting_body(sent["fills"], 12, **named), by="sharer")
-    sent["tendings"] = scene.done("tendings", scene.entry(12, tasks=["roll"], **named))
-    sent["readings"] = scene.done("readings", scene.entry(12, kind="weight", mass_kg=9, **named))
-    sent["decants"] = scene.done("decants", scene.entry(6, measured_volume_l=4, **named))
-    from_glass: dict[str, Any] = {"vessel": sent["decants"]}
-    voted = {"fill": sent["fills"], **named}
-    sent["pull-votes"] = scene.done("pull-votes", scene.entry(8, choice="pull", **voted), by="sharer")
-    sent["pulls"] = scene.done("pulls", scene.entry(7, **voted))
-    sent["blends"] = scene.done("blends", blend(scene, sent["decants"]))
-    sent["discards"] = scene.done("discards", scene.entry(5, volume_l=0.1, reason="cloudy", **from_glass))
-    bottles = [{"size_ml": 500, "fill_ml": 500, "count": 4}]
-    sent["bottlings"] = scene.done("bottlings", scene.entry(5, bottles=bottles, **from_glass))
-    scene.bottle = Bottle.objects.filter(holder=scene.people["sharer"]).order_by("number")[0]
-    changed = scene.entry(5, bottle=str(scene.bottle.pk), change="opened")
-    sent["bottle-changes"] = scene.done("bottle-changes", changed)
-    sent["holds"] = scene.done("holds", scene.entry(5, water_l=2.5, **named))
-    sent["drainings"] = scene.done("drainings", scene.entry(4, **named))
-    sent["moves"] = scene.done("moves", scene.entry(4, place=str(scene.place.pk), **named))
-    sent["ownerships"] = scene.done("ownerships", scene.entry(4, shares=[], **named))
-    sent["repairs"] = scene.done("repairs", scene.entry(4, kind="retoast", **named))
-    sent["loans"] = scene.done("loans", scene.entry(4, borrower="next door", **named))
-    sent["loan-returns"] = scene.done("loan-returns", scene.entry(4, **named))
-    sent["tag-issues"] = scene.done("tag-issues", scene.entry(4, **named))
-    sent["troubles"] = scene.done("troubles", scene.entry(4, kind="damaged", **named))
-    sent["trouble-settlements"] = scene.done(
-        "trouble-settlements", scene.entry(3, trouble=sent["troubles"], outcome="mended", **named)
-    )
-    sent["retirements"] = scene.done("retirements", scene.entry(2, reason="worn staves", **named))
-    late = scene.done("curings", scene.entry(1, water_l=2, **named))
-    sent["tray-decisions"] = scene.done("tray-decisions", scene.entry(act=late, decision="leave"))
-    sent["voids"] = scene.done("voids", scene.entry(act=late, reason="never happened"))
-    scene.entries = sent
-
-
 @pytest.fixture(scope="module")
 def scene(django_db_setup: None, django_db_blocker: Any) -> Iterator[Scene]:
     """One scene for the whole table; every request of a test is rolled back."""
@@ -468,7 +439,8 @@ def scene(django_db_setup: None, django_db_blocker: Any) -> Iterator[Scene]:
             made.url("photos", f"{made.photo}?act={made.open_fill}"), photo_file()
         )
         assert sent.status_code == 201, sent.content
-        _everything(made)
+        made.entries = everything(made)
+        made.bottle = Bottle.objects.filter(holder=made.people["sharer"]).order_by("number")[0]
         made.pair = [made.open_fill, made.entries["fills"]]
         made.flight = made.done("flights", flight_body(made, made.pair, *SHARERS))
         yield made

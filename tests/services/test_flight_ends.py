@@ -11,8 +11,8 @@ from staveward.models import Act, Flight, Placement, Sample, Stay, Tasting
 from staveward.selectors.flights import flight_queryset
 from staveward.services.club_check import club_check
 from staveward.services.errors import Conflict, Forbidden, Impossible
-from tests.flight_night import EVENING, Flights
 from tests.ledger import DAY0, ClubScene
+from tests.services.flight_night import EVENING, Flights
 
 pytestmark = pytest.mark.django_db
 

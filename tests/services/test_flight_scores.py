@@ -17,8 +17,8 @@ from staveward.selectors.log import log_rows
 from staveward.selectors.tray import tray
 from staveward.services.errors import Forbidden, Impossible
 from staveward.services.flight_codes import Glass, glasses_lay, glasses_slip
-from tests.flight_night import EVENING, Flights
 from tests.ledger import DAY0
+from tests.services.flight_night import EVENING, Flights
 
 pytestmark = pytest.mark.django_db
 

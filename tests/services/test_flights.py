@@ -18,8 +18,8 @@ from staveward.selectors.flights import flight_queryset, flight_rows
 from staveward.services.club_check import club_check
 from staveward.services.errors import Conflict, Forbidden, Impossible
 from staveward.services.flight_codes import codes_in_order, glasses_lay
-from tests.flight_night import EVENING, Flights
 from tests.ledger import DAY0, ClubScene
+from tests.services.flight_night import EVENING, Flights
 
 pytestmark = pytest.mark.django_db
 

@@ -227,6 +227,9 @@ export function flight(more: Partial<Flight> = {}): Flight {
     note: '',
     opened_at: null,
     opened_by: null,
+    called_off_at: null,
+    called_off_by: null,
+    called_off_reason: '',
     glasses: 3,
     tasters: [
       { person: MEMBER, scored: 0, codes: ['655', '412', '783'] },
@@ -235,7 +238,7 @@ export function flight(more: Partial<Flight> = {}): Flight {
     mine: [],
     key: null,
     scores: null,
-    noise: [],
+    own: null,
     ...more,
   };
 }

@@ -14,7 +14,8 @@ class Flight(ClubRow):
     pourer = models.ForeignKey("staveward.Person", on_delete=models.PROTECT, related_name="+")
     poured_at = models.DateTimeField()
     sample_ml = models.FloatField()
-    # Pure alcohol in one taster's glasses, at the strengths of the fills when they were poured into the wood.
+    # Pure alcohol in one taster's glasses, at the strengths of the fills when they were poured into the wood; a twin
+    # as strong as the strongest.
     ethanol_ml = models.FloatField(default=0.0)
     # What the glasses may hold that somebody must not drink: of the fills, and of all the wood held before.
     allergens = models.JSONField(default=list, blank=True)

@@ -179,7 +179,7 @@ def _save_flight(command: ActCommand, act: Act) -> Iterable[FeedRow]:
         pourer=command.author,
         poured_at=act.ordered_at,
         sample_ml=sample_ml,
-        ethanol_ml=round(sum(sample_ml * fills[glass.fill_id].abv_pct / 100 for glass in glasses), 2),
+        ethanol_ml=_ethanol_ml(sample_ml, [fill.abv_pct for fill in fills.values()], len(glasses)),
         allergens=_allergens(command.club, {fill.barrel_id for fill in fills.values()}),
         note=command.data.get("note") or "",
     )
@@ -199,6 +199,15 @@ def _save_flight(command: ActCommand, act: Act) -> Iterable[FeedRow]:
         for number, taster in enumerate(_tasters(command))
     )
     return [("flights", flight.pk), *waiting_place(flight, act.received_at)]
+
+
+def _ethanol_ml(sample_ml: float, abvs_pct: list[float], glasses: int) -> float:
+    """Returns the pure alcohol in one taster's glasses.
+
+    The twin counts as the strongest of them: its own strength would tell which one stands there twice.
+    """
+    twins = glasses - len(abvs_pct)
+    return round(sample_ml * (sum(abvs_pct) + twins * max(abvs_pct)) / 100, 2)
 
 
 def _allergens(club: Club, barrel_ids: set[UUID]) -> list[str]:

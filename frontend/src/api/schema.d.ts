@@ -2617,7 +2617,7 @@ export interface components {
             sample_ml: number;
             /**
              * Format: double
-             * @description Pure alcohol in one taster's glasses, as filled.
+             * @description Pure alcohol in one taster's glasses, as filled; a twin as the strongest of them.
              */
             ethanol_ml: number;
             /** @description Of all glasses together. */

@@ -68,6 +68,8 @@ export interface Bodies {
   flights: Body<Shapes['FlightInput']>;
   'blind-tastings': Body<Shapes['BlindTastingInput']>;
   'flight-closings': Body<Shapes['FlightClosingInput']>;
+  'flight-cancellations': Body<Shapes['FlightCancellationInput']>;
+  samples: Body<Shapes['SampleInput']>;
   'bottle-changes': Body<Shapes['BottleChangeInput']>;
   'reservation-decisions': Body<Shapes['ReservationDecisionInput']>;
 }

@@ -40,10 +40,9 @@ const REGISTERS = new Set([
   'reservations',
   'reservation-decisions',
   'recipes',
-  'flights',
-  'blind-tastings',
-  'flight-closings',
 ]);
+/** Nor is what speaks of a flight or of a number: a flight's names are no log's until they are told. */
+const OF_FLIGHTS = /^flight|^blind/;
 
 const mine: ReadonlySignal<OutboxEntry[]> = computed(() => outboxEntries.value.filter(counts));
 
@@ -200,6 +199,7 @@ export function overlaidLog(
   const isLine = (entry: OutboxEntry): boolean =>
     entry.base_version === null &&
     !REGISTERS.has(entry.collection) &&
+    !OF_FLIGHTS.test(entry.collection) &&
     !known.has(entry.id) &&
     !entry.mended_by;
   const added = entries.filter(isLine).map((entry) => asLogLine(entry, stay));

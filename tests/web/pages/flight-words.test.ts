@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import type { Flight, Person } from '~/api/types.ts';
+import { blindSamplesOf } from '~/pages/words/evening.ts';
 import {
   beginProblem,
   cautionWords,
@@ -9,12 +10,16 @@ import {
   flightsWords,
   glassesOf,
   guests,
+  isCode,
+  isOnTable,
   named,
-  noiseWords,
+  offWords,
+  ownWords,
   pourable,
   pourWords,
   progressWords,
   scoresWords,
+  tableOfCode,
   twinWords,
   waitingWords,
 } from '~/pages/words/flights.ts';
@@ -23,7 +28,16 @@ import { barrel, EBB, FILL, flight, logEntry, MEMBER, NEAP, USER } from '../cast
 
 const NAMES: Record<string, string> = { [MEMBER]: 'Member', [USER]: 'Alder', [FILL]: 'Fen' };
 const nameOf = (id: string): string => NAMES[id] ?? 'Somebody';
-const gave = (code: string, liking: number) => ({ code, act: FILL, liking, oak: null });
+const gave = (code: string, liking: number, more: Partial<Flight['mine'][number]> = {}) => ({
+  code,
+  act: `score of ${code}`,
+  liking,
+  oak: null,
+  sample_ml: 10,
+  is_spat: false,
+  tasted_on: '2026-03-01',
+  ...more,
+});
 const opened = (more: Partial<Flight> = {}): Flight =>
   flight({
     opened_at: '2026-03-01T13:00:00Z',
@@ -89,6 +103,37 @@ describe('what must be said before', () => {
   });
 });
 
+describe('the evening', () => {
+  const day = '2026-03-01';
+  test('a blind glass counts at the flight’s mean strength: 16.5 of 30 mL are 55 % vol', () => {
+    const mine = [
+      gave('655', 7),
+      gave('412', 5, { is_spat: true }),
+      gave('783', 5, { tasted_on: '2026-02-28' }),
+    ];
+    expect(blindSamplesOf([flight({ mine })], [], day)).toEqual([
+      { id: 'score of 655', sample_ml: 10, abv_pct: expect.closeTo(55), is_spat: false },
+      { id: 'score of 412', sample_ml: 10, abv_pct: expect.closeTo(55), is_spat: true },
+    ]);
+  });
+  test('a called-off one was drunk all the same; a told one stands in the log already', () => {
+    const mine = [gave('655', 7)];
+    expect(blindSamplesOf([flight({ mine, called_off_at: '2026-03-01T13:00:00Z' })], [], day)).toHaveLength(
+      1,
+    );
+    expect(blindSamplesOf([opened({ mine })], [], day)).toEqual([]);
+  });
+  test('a glass of an unread flight counts as a glass of unknown strength', () => {
+    expect(blindSamplesOf([], [gave('111', 5, { sample_ml: 0 })], day)).toEqual([
+      { id: 'score of 111', sample_ml: 10, abv_pct: null, is_spat: false },
+    ]);
+  });
+  test('what was had before brings the caution sooner', () => {
+    expect(cautionWords(flight(), 10, 2)[1]).toMatch(/^You have had two this evening already\. At most four/);
+    expect(cautionWords(flight(), 10, 1)).toHaveLength(1);
+  });
+});
+
 describe('the names', () => {
   const [ebb, neap] = named(opened(), MEMBER);
   test('come in the order in which their reader met them, one row a barrel', () =>
@@ -104,13 +149,47 @@ describe('the names', () => {
     expect(twinWords({ ...ebb!, mine: [gave('655', 7)] })).toBe('It stood there twice, as 655 and 783.');
     expect(twinWords(neap!)).toBeNull();
   });
+  const own = (more: Partial<NonNullable<Flight['own']>>) =>
+    ownWords(opened({ own: { pairs: 1, sd: null, shared_glasses: 0, offset: null, ...more } }));
   test('one’s own scatter is told from five pairs on', () => {
-    const one = opened({ noise: [{ person: MEMBER, pairs: 1, sd: null }] });
-    const many = opened({ noise: [{ person: MEMBER, pairs: 6, sd: 0.71 }] });
-    expect(noiseWords(one, MEMBER, null)).toMatch(/from five such pairs on; this is the first/);
-    expect(noiseWords(many, MEMBER, null)).toMatch(/^Over six such pairs your own scatter is 0\.7 points/);
-    expect(noiseWords(many, MEMBER, 'Fen')).toMatch(/Fen’s own scatter.*Only they/);
-    expect(noiseWords(opened(), MEMBER, null)).toBeNull();
+    expect(own({})[0]).toMatch(/from five liquids scored twice on; this is the first/);
+    expect(own({ pairs: 6, sd: 0.71 })[0]).toMatch(/^Over six liquids .* own scatter is 0\.7 points/);
+    expect(ownWords(opened())).toEqual([]);
+    expect(own({ pairs: 0 })).toEqual([]);
+  });
+  test('a leaning is told from eight shared glasses on, where it is more than chance, and without shame', () => {
+    expect(own({ shared_glasses: 3 })[1]).toMatch(/from eight glasses on .* three are here so far/);
+    expect(own({ shared_glasses: 12 })[1]).toMatch(/^Of twelve glasses .* lean neither way/);
+    expect(own({ shared_glasses: 12, offset: 0.94 })[1]).toMatch(
+      /about 0\.9 higher than the others.*not a fault/,
+    );
+    expect(own({ shared_glasses: 12, offset: -1.26 })[1]).toMatch(/about 1\.3 lower/);
+  });
+  test('a flight called off says by whom and why', () => {
+    const off = flight({
+      called_off_at: '2026-03-01T13:00:00Z',
+      called_off_by: USER,
+      called_off_reason: 'Two glasses were mixed up.',
+    });
+    expect(offWords(off, MEMBER, nameOf)).toBe('Called off by Alder: Two glasses were mixed up.');
+    expect(offWords(off, USER, nameOf)).toMatch(/^Called off by you/);
+    expect(waitingWords(off, MEMBER, nameOf)).toBeNull();
+    expect(isOnTable(off)).toBe(false);
+    expect(tableOfCode([off], '655', MEMBER)).toBeUndefined();
+    expect(tableOfCode([off, flight()], '655', MEMBER)).toEqual(flight());
+  });
+  test.each([
+    ['412', true],
+    ['099', false],
+    ['41', false],
+    ['4120', false],
+    ['4i2', false],
+  ])('%s may stand on a glass: %s', (text, may) => expect(isCode(text)).toBe(may));
+  test('what was poured and never scored is told as such', () => {
+    const line = (body: Record<string, unknown>) =>
+      logWhat(logEntry({ collection: 'samples', body }), { person: nameOf }).replaceAll('\u00a0', ' ');
+    expect(line({ sample_ml: 20, flight: FILL })).toBe('20 mL poured blind and scored by nobody');
+    expect(line({ sample_ml: 25 })).toBe('25 mL drawn, scored by nobody');
   });
   test('the log says under which number a taste was given', () =>
     expect(

@@ -122,7 +122,9 @@ class FlightOutput(serializers.Serializer):
     pourer = serializers.UUIDField()
     poured_at = serializers.DateTimeField()
     sample_ml = serializers.FloatField()
-    ethanol_ml = serializers.FloatField(help_text="Pure alcohol in one taster's glasses, as filled.")
+    ethanol_ml = serializers.FloatField(
+        help_text="Pure alcohol in one taster's glasses, as filled; a twin as the strongest of them."
+    )
     allergens = serializers.ListField(
         child=serializers.ChoiceField(choices=choices.ALLERGENS), help_text="Of all glasses together."
     )

@@ -1,6 +1,7 @@
 import '../taste/style.css';
 import { useState } from 'preact/hooks';
 import { Field } from '~/components/field/index.tsx';
+import { DOUBLED_FROM, laidGlasses } from '~/outbox/flight-codes.ts';
 import { barrels, people } from '~/outbox/overlay.ts';
 import { syncStatus } from '~/sync/status.ts';
 import { moment } from '../parts/clock.ts';
@@ -11,7 +12,6 @@ import { SheetForm } from '../parts/sheet-form.tsx';
 import { insideNow } from '../words/barrel.ts';
 import {
   beginProblem,
-  DOUBLED_FROM,
   type FlightDraft,
   guests,
   pourable,
@@ -22,7 +22,7 @@ import { listed } from '../words/numbers.ts';
 import { allergenWords, eveningGuard } from '../words/taste.ts';
 import { typedNumber } from '../words/typed.ts';
 
-/** Which barrels, for whom, and how much; the server makes the numbers. */
+/** Which barrels, for whom, and how much; this phone makes the numbers, with signal or without. */
 export function BeginSheet({ onClose }: { onClose: () => void }) {
   const go = useGo();
   const now = moment();
@@ -67,6 +67,7 @@ export function BeginSheet({ onClose }: { onClose: () => void }) {
           tasters: draft.tasters,
           sample_ml,
           ...(draft.is_without_duplicate ? { is_without_duplicate: true } : {}),
+          glasses: laidGlasses(draft.fills, !draft.is_without_duplicate),
         });
         if (kept.ok) go(`/flights/${kept.recorded.id}`);
         return kept;
@@ -117,7 +118,9 @@ export function BeginSheet({ onClose }: { onClose: () => void }) {
         <p class="note ink">May hold {listed(allergens)}. Ask each taster before you pour.</p>
       )}
       {!syncStatus.value.has_signal && (
-        <p class="note">There is no signal: the numbers come as soon as there is some.</p>
+        <p class="note">
+          There is no signal. Pour all the same: your tasters score by the number on the glass.
+        </p>
       )}
       {wrong && <p class="field__error">{wrong}</p>}
     </SheetForm>

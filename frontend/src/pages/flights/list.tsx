@@ -10,7 +10,7 @@ import { flights, type ShownFlight } from '~/outbox/flights.ts';
 import { moment } from '../parts/clock.ts';
 import { Fresh } from '../parts/fresh.tsx';
 import { myId, nameOf } from '../parts/me.ts';
-import { codesOf, progressWords, waitingWords } from '../words/flights.ts';
+import { codesOf, isOnTable, offWords, progressWords, TONIGHT, waitingWords } from '../words/flights.ts';
 import { capital, inWords } from '../words/numbers.ts';
 import { nearDayOf } from '../words/time.ts';
 import { BeginSheet } from './begin-sheet.tsx';
@@ -19,8 +19,8 @@ import { BeginSheet } from './begin-sheet.tsx';
 export function FlightList() {
   const [isBeginning, setBeginning] = useState(false);
   const all = flights.value;
-  const open = all.filter((one) => one.opened_at === null);
-  const past = all.filter((one) => one.opened_at !== null);
+  const open = all.filter(isOnTable);
+  const past = all.filter((one) => !isOnTable(one));
   return (
     <Screen
       title="Blind flights"
@@ -43,14 +43,19 @@ export function FlightList() {
             <p>None yet. Pour two barrels or more for somebody: without the names, the nose decides.</p>
           </Empty>
         )}
+        <p class="gap4">
+          <a class="link" href={`/flights/${TONIGHT}`}>
+            A numbered glass in your hand, and no flight here?
+          </a>
+        </p>
       </Section>
       {open.length > 0 && <List label="On the table" rows={open} />}
       {past.length > 0 && (
         <>
           <Section class="gap6">
-            <h2 class="lead b">With their names</h2>
+            <h2 class="lead b">Over</h2>
           </Section>
-          <List label="With their names" rows={past.slice(0, 30)} />
+          <List label="Over" rows={past.slice(0, 30)} />
         </>
       )}
       {isBeginning && <BeginSheet onClose={() => setBeginning(false)} />}
@@ -84,7 +89,7 @@ function List({ label, rows }: { label: string; rows: readonly ShownFlight[] }) 
 }
 
 function lineOf(flight: ShownFlight, me: string): string {
-  if (flight.is_here) return 'Its numbers come with signal.';
+  if (flight.called_off_at !== null) return offWords(flight, me, nameOf);
   if (flight.opened_at === null) return waitingWords(flight, me, nameOf) ?? progressWords(flight, me, nameOf);
   const glasses = `${capital(inWords(flight.glasses))} glasses`;
   return codesOf(flight, me).length > 0 && flight.mine.length > 0

@@ -7,9 +7,10 @@ import { StaveRow } from '~/components/stave-row/index.tsx';
 import { Say, Title } from '~/components/words/index.tsx';
 import type { ShownFlight } from '~/outbox/flights.ts';
 import { drinkG } from '../parts/drink.ts';
+import { myEvening } from '../parts/evening.ts';
 import { Fresh } from '../parts/fresh.tsx';
 import { myId, nameOf } from '../parts/me.ts';
-import { SHARP_UNTIL } from '../words/evening.ts';
+import { drinksWords, SHARP_UNTIL } from '../words/evening.ts';
 import { cautionWords, codesLeft, codesOf, ordinal, progressWords } from '../words/flights.ts';
 import { capital } from '../words/numbers.ts';
 
@@ -19,6 +20,10 @@ export function MyGlasses({ flight }: { flight: ShownFlight }) {
   const codes = codesOf(flight, me);
   const left = codesLeft(flight, me);
   const next = left[0];
+  const evening = myEvening();
+  // What was had tonight before this flight tires the palate for it.
+  const had = Math.max(0, evening.length - flight.mine.length);
+  const drinks = drinksWords(evening, drinkG());
   const given = new Map(flight.mine.map((score) => [score.code, score.liking]));
   return (
     <Screen
@@ -39,7 +44,7 @@ export function MyGlasses({ flight }: { flight: ShownFlight }) {
       <Section>
         <Title>Poured by {nameOf(flight.pourer)}</Title>
         {next ? (
-          cautionWords(flight, drinkG()).map((words) => (
+          cautionWords(flight, drinkG(), had).map((words) => (
             <p key={words} class="note ink gap2">
               {words}
             </p>
@@ -52,6 +57,7 @@ export function MyGlasses({ flight }: { flight: ShownFlight }) {
             </p>
           </>
         )}
+        {drinks && <p class="note gap2">{drinks}</p>}
       </Section>
       <div class="gap4">
         <StaveList label="Your glasses, in your order">
@@ -67,7 +73,7 @@ export function MyGlasses({ flight }: { flight: ShownFlight }) {
                 aside={liking === undefined ? undefined : <span class="ok tick">{scoreText(liking)}</span>}
               >
                 {capital(ordinal(index + 1))}
-                {index >= SHARP_UNTIL ? '; the palate tires' : ''}
+                {had + index >= SHARP_UNTIL ? '; the palate tires' : ''}
                 {code === next && index > 0 ? '. Two minutes, water, a cracker first.' : ''}
               </StaveRow>
             );

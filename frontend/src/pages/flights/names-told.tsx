@@ -9,7 +9,7 @@ import { barrelBy } from '~/outbox/overlay.ts';
 import { moment } from '../parts/clock.ts';
 import { Fresh } from '../parts/fresh.tsx';
 import { myId, nameOf } from '../parts/me.ts';
-import { named, noiseWords, scoresWords, twinWords } from '../words/flights.ts';
+import { named, ownWords, scoresWords, twinWords } from '../words/flights.ts';
 import { listed } from '../words/numbers.ts';
 import { nearDayOf } from '../words/time.ts';
 
@@ -18,9 +18,7 @@ export function NamesTold({ flight }: { flight: ShownFlight }) {
   const now = moment();
   const me = myId();
   const by = flight.opened_by === 'closed' ? 'told before all had finished' : 'told when all had finished';
-  const scatter = flight.tasters
-    .map(({ person }) => noiseWords(flight, person, person === me ? null : nameOf(person)))
-    .filter((words) => words !== null);
+  const own = ownWords(flight);
   return (
     <Screen
       title="The names"
@@ -53,13 +51,17 @@ export function NamesTold({ flight }: { flight: ShownFlight }) {
           })}
         </StaveList>
       </div>
-      {scatter.length > 0 && (
-        <Section class="gap5">
-          {scatter.map((words) => (
-            <p key={words} class="note gap2">
+      {own.length > 0 && (
+        <Section class="gap6">
+          <h2 class="lead b">For you alone</h2>
+          {own.map((words) => (
+            <p key={words} class="note ink gap2">
               {words}
             </p>
           ))}
+          <p class="note gap2">
+            From all the flights you tasted in. Nobody else is told this, nor the keeper.
+          </p>
         </Section>
       )}
     </Screen>

@@ -30,6 +30,12 @@ export function PourList({ flight }: { flight: ShownFlight }) {
           {flight.tasters.length === 1 ? 'glass' : 'glasses'}, {unit(flight.sample_ml, 'mL')} in each. Keep
           this screen to yourself until the names are told.
         </p>
+        {flight.is_here && (
+          <p class="note ink gap2">
+            Kept on this phone. A taster whose phone has no signal opens Blind flights and types the number on
+            the glass.
+          </p>
+        )}
         {cautionWords(flight, drinkG()).map((words) => (
           <p key={words} class="note ink gap2">
             {words}
@@ -65,7 +71,7 @@ export function PourList({ flight }: { flight: ShownFlight }) {
           <Say>{capital(progressWords(flight, myId(), nameOf))}</Say>
           <p class="note gap2">
             When all have finished the names come out by themselves, each score goes to its barrel, and what
-            was scored is taken off its stock.
+            was poured is taken off its stock.
           </p>
         </div>
         <ClosePlank flight={flight} />

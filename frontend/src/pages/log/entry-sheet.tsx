@@ -132,7 +132,8 @@ function CorrectForm({ line, withBarrel, onSaid }: FormProps & { withBarrel: boo
   const was = `${dayIn(timezone, happened_ms)}T${clockIn(timezone, happened_ms)}`;
   const body = (line.body ?? {}) as Record<string, unknown>;
   const fields = mendFields({ body: { note: '', ...body }, problem: null }).filter(
-    (field) => field.field !== 'name',
+    // The number of a glass whose name is told is no longer in question.
+    (field) => field.field !== 'name' && !(field.field === 'code' && line.collection === 'tastings'),
   );
   const [when, setWhen] = useState(was);
   const [barrel, setBarrel] = useState(line.barrel ?? '');

@@ -1,16 +1,9 @@
-import './style.css';
-import { useEffect, useMemo, useState } from 'preact/hooks';
+import { useState } from 'preact/hooks';
 import { useRoute } from 'preact-iso';
-import { session } from '~/api/session.ts';
-import { Notice } from '~/components/notice/index.tsx';
-import { PressGroup } from '~/components/press-group/index.tsx';
-import { Rod } from '~/components/rod/index.tsx';
 import { Screen } from '~/components/screen/index.tsx';
-import { Section } from '~/components/section/index.tsx';
 import { Sill } from '~/components/sill/index.tsx';
 import { Brand } from '~/components/words/index.tsx';
 import { barrelBy, logOf, type ShownBarrel } from '~/outbox/overlay.ts';
-import { draft as draftOf } from '~/store/drafts.ts';
 import { TastingDrawing } from '../lessons/tasting.tsx';
 import { moment } from '../parts/clock.ts';
 import { drinkG } from '../parts/drink.ts';
@@ -22,24 +15,22 @@ import { myId } from '../parts/me.ts';
 import { Missing, NotAllowed } from '../parts/missing.tsx';
 import { insideNow, stateSentence, week } from '../words/barrel.ts';
 import { drinksWords, tiredPalateWords } from '../words/evening.ts';
-import { capital, listed } from '../words/numbers.ts';
+import { listed } from '../words/numbers.ts';
 import {
   allergenWords,
   budgetSentence,
   eveningGuard,
   isAlarming,
   myScoreToday,
-  OAK_CHOICES,
-  type TasteDraft,
   takenTodayMl,
   tasteBody,
   usualSampleMl,
 } from '../words/taste.ts';
-import { nearTime, today } from '../words/time.ts';
+import { today } from '../words/time.ts';
 import { quarantineWords } from '../words/trouble.ts';
-import { ProfileSheet } from './profile-sheet.tsx';
 import { Saved } from './saved.tsx';
-import { AskAgain, MoreSheet, OffSheet } from './sheets.tsx';
+import { SayingForm, useSaying } from './saying.tsx';
+import { AskAgain } from './sheets.tsx';
 
 const SAMPLE_KEY = 'staveward.sample-ml';
 
@@ -87,18 +78,16 @@ function Room({ barrel, fill }: { barrel: ShownBarrel; fill: string }) {
   const now = moment();
   const go = useGo();
   const contents = barrel.contents!;
-  const handle = useMemo(() => draftOf<TasteDraft>(`taste:${fill}`), [fill]);
-  const start: TasteDraft = { off_notes: [], note: '', sample_ml: lastSample(barrel.capacity_l) };
-  const draft = handle.value.value ?? start;
+  const saying = useSaying(`taste:${fill}`, {
+    off_notes: [],
+    note: '',
+    sample_ml: lastSample(barrel.capacity_l),
+  });
+  const { draft } = saying;
   const log = logOf(barrel.id).value ?? [];
-  const [sheet, setSheet] = useState<'off' | 'more' | 'profile' | 'again' | null>(null);
+  const [isAsking, setAsking] = useState(false);
   const [saved, setSaved] = useState<{ id: string; liking: number } | null>(null);
-  const [problem, setProblem] = useState('');
-  const [isBusy, setBusy] = useState(false);
-  const [opened] = useState(now.now_ms);
-  useEffect(() => () => void handle.flush(), [handle]);
 
-  const change = (part: Partial<TasteDraft>): void => handle.save({ ...draft, ...part });
   const day = today(now);
   const inside = insideNow(barrel, now.now_ms);
   const guard = inside
@@ -114,27 +103,20 @@ function Room({ barrel, fill }: { barrel: ShownBarrel; fill: string }) {
   const save = async (isSure = false): Promise<void> => {
     const body = tasteBody(draft, barrel.id, fill, day, position);
     if (!body) {
-      setProblem('Tap the rod first.');
+      saying.setProblem('Tap the rod first.');
       return;
     }
     if (guard?.asksAgain && !isSure) {
-      setSheet('again');
+      setAsking(true);
       return;
     }
-    if (isBusy) return;
-    setBusy(true);
-    setSheet(null);
+    setAsking(false);
     // A second score of the same evening corrects the first; two would wait for the keeper.
-    const kept = await keep('tastings', mine ? { ...body, replaces: mine } : body);
-    setBusy(false);
-    if (!kept.ok) {
-      setProblem(kept.words);
-      return;
-    }
+    const kept = await saying.keepOnce(() => keep('tastings', mine ? { ...body, replaces: mine } : body));
+    if (!kept?.ok) return;
     keepSample(barrel.capacity_l, draft.sample_ml);
-    setProblem('');
     setSaved({ id: kept.recorded.id, liking: body.liking });
-    await handle.clear();
+    await saying.clear();
     scrollTo(0, 0);
   };
 
@@ -155,22 +137,23 @@ function Room({ barrel, fill }: { barrel: ShownBarrel; fill: string }) {
     <Screen
       title={`Taste of ${barrel.name}`}
       glow="right"
-      announce={problem}
+      announce={saying.problem}
       top={{
         back: { href: `/barrels/${barrel.id}`, label: 'Back' },
-        right: `${session.value.person?.name ?? ''}, ${nearTime(opened, now)}`,
+        right: saying.who,
       }}
       sill={
         <Sill
           left={{ label: 'Leave', onPress: () => go(`/barrels/${barrel.id}`) }}
-          act={{ label: isBusy ? 'Saving' : 'Save', lit: isWet, onPress: () => void save() }}
+          act={{ label: saying.isBusy ? 'Saving' : 'Save', lit: isWet, onPress: () => void save() }}
           right={{ label: 'Blind', href: '/flights' }}
         />
       }
     >
-      <div class="taste">
-        <div class="taste__rod">
-          <Section>
+      <SayingForm
+        saying={saying}
+        head={
+          <>
             <Brand as="h1" big>
               {barrel.name}
             </Brand>
@@ -180,58 +163,17 @@ function Room({ barrel, fill }: { barrel: ShownBarrel; fill: string }) {
             {guard && <p class="note due">{guard.words}</p>}
             {tired && <p class="note due">{tired}</p>}
             {allergens.length > 0 && <p class="note ink">May hold {listed(allergens)}.</p>}
-          </Section>
-          <div class="gap3">
-            <Rod
-              value={draft.liking}
-              onChange={(liking) => {
-                setProblem('');
-                change({ liking });
-              }}
-              hint="What the others gave shows when yours is saved."
-            />
-          </div>
-        </div>
-        <Section class="taste__rest">
-          <PressGroup
-            label="Oak"
-            options={OAK_CHOICES}
-            value={draft.oak}
-            onChange={(oak) => {
-              const { oak: _, ...rest } = draft;
-              handle.save(oak === undefined ? rest : { ...rest, oak });
-            }}
-            none
-          />
-          <div class="row">
-            <button type="button" class="link" onClick={() => setSheet('off')}>
-              {draft.off_notes.length > 0 ? `Off: ${draft.off_notes.length} ticked` : 'Something off?'}
-            </button>
-            <button type="button" class="link" onClick={() => setSheet('more')}>
-              {draft.note || draft.profile ? 'What you said' : 'Say more'}
-            </button>
-          </div>
-          {mine && <p class="note">You scored it today already; this one takes its place.</p>}
-          {problem && <Notice tone="red">{capital(problem)}</Notice>}
-          {drinks && <p class="note">{drinks}</p>}
-          <p class="note">Not before driving, boating or cellar work. Spitting is fine.</p>
-          <LessonFor name="tasting" drawing={<TastingDrawing />} />
-        </Section>
-      </div>
-      {sheet === 'off' && <OffSheet draft={draft} onChange={change} onClose={() => setSheet(null)} />}
-      {sheet === 'more' && (
-        <MoreSheet
-          draft={draft}
-          onChange={change}
-          onClose={() => setSheet(null)}
-          onProfile={() => setSheet('profile')}
-        />
-      )}
-      {sheet === 'profile' && (
-        <ProfileSheet draft={draft} onChange={change} onClose={() => setSheet('more')} />
-      )}
-      {sheet === 'again' && guard && (
-        <AskAgain words={guard.words} onClose={() => setSheet(null)} onSure={() => void save(true)} />
+          </>
+        }
+        hint="What the others gave shows when yours is saved."
+        again={mine && 'You scored it today already; this one takes its place.'}
+      >
+        {drinks && <p class="note">{drinks}</p>}
+        <p class="note">Not before driving, boating or cellar work. Spitting is fine.</p>
+        <LessonFor name="tasting" drawing={<TastingDrawing />} />
+      </SayingForm>
+      {isAsking && guard && (
+        <AskAgain words={guard.words} onClose={() => setAsking(false)} onSure={() => void save(true)} />
       )}
     </Screen>
   );

@@ -41,7 +41,7 @@ export function OffSheet({ draft, onChange, onClose }: SheetProps) {
 
 /** The same score to a tenth, the sample and how it was served, a line of text, and the way to the full profile. */
 export function MoreSheet({ draft, onChange, onClose, onProfile }: SheetProps & { onProfile: () => void }) {
-  const [sample, setSample] = useState(String(draft.sample_ml));
+  const [sample, setSample] = useState(draft.sample_ml > 0 ? String(draft.sample_ml) : '');
   const [wrong, setWrong] = useState('');
   const strength = draft.strength ?? '';
   const served = typedNumber(strength);

@@ -42,6 +42,8 @@ export function entryTitle(entry: KeptEntry, barrel: string | null, names: Names
       return `Glass ${String(body.code)}, ${scoreText(Number(body.liking))}`;
     case 'flight-closings':
       return 'The names of a blind flight';
+    case 'flight-cancellations':
+      return 'A blind flight called off';
     case 'places':
       return `${String(body.name ?? 'A place')}, place`;
     case 'barrels':
@@ -66,6 +68,7 @@ interface Mendable {
 
 const LABELS: Mendable[] = [
   { field: 'liking', label: 'Score', kind: 'number' },
+  { field: 'code', label: 'Number on the glass', kind: 'text' },
   { field: 'sample_ml', label: 'Sample', unit: 'mL', kind: 'number' },
   { field: 'tasted_on', label: 'Tasted on', kind: 'date' },
   { field: 'volume_l', label: 'Volume', unit: 'L', kind: 'number' },

@@ -1,6 +1,6 @@
 /** A taster's evening: how many spirits, how much alcohol, and when to stop trusting the palate. */
 
-import type { Barrel, LogEntry } from '~/api/types.ts';
+import type { Barrel, Flight, LogEntry } from '~/api/types.ts';
 import { ethanolG } from '~/science/alcoholometry.ts';
 import { abvPct, litres } from '~/science/units.ts';
 import { insideNow } from './barrel.ts';
@@ -50,6 +50,38 @@ export function samplesOf(
       is_spat: line.body!.is_spat === true,
     }));
 }
+
+type BlindScore = Flight['mine'][number];
+
+/**
+ * What one person scored blind on a day, of flights whose names are not told: what is told stands in the log. Strength is
+ * the flight's mean, since nobody may know which glass is which; null where this phone has not read the flight.
+ */
+export function blindSamplesOf(
+  flights: readonly Flight[],
+  unread: readonly BlindScore[],
+  day: string,
+): Sample[] {
+  const poured = flights
+    .filter((flight) => flight.opened_at === null)
+    .flatMap((flight) => {
+      const all_ml = flight.glasses * flight.sample_ml;
+      const abv_pct = all_ml > 0 && flight.ethanol_ml > 0 ? (100 * flight.ethanol_ml) / all_ml : null;
+      return flight.mine.map((score) => ({ score, abv_pct }));
+    });
+  return [...poured, ...unread.map((score) => ({ score, abv_pct: null }))]
+    .filter(({ score }) => score.tasted_on === day)
+    .map(({ score, abv_pct }) => ({
+      id: score.act,
+      // How much was poured is the flight's to know; a glass is a glass until then.
+      sample_ml: score.sample_ml || A_GLASS_ML,
+      abv_pct,
+      is_spat: score.is_spat,
+    }));
+}
+
+/** A sample as clubs pour it (common practice, no source). */
+const A_GLASS_ML = 10;
 
 function numberIn(body: Record<string, unknown>, field: string): number | null {
   return typeof body[field] === 'number' ? (body[field] as number) : null;

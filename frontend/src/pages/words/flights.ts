@@ -2,6 +2,7 @@
 
 import type { Barrel, Flight, Person } from '~/api/types.ts';
 import { scoreText } from '~/components/rod/words.ts';
+import { DOUBLED_FROM } from '~/outbox/flight-codes.ts';
 import { ethanolG } from '~/science/alcoholometry.ts';
 import { abvPct, litres } from '~/science/units.ts';
 import { SHARP_UNTIL } from './evening.ts';
@@ -9,12 +10,39 @@ import { capital, counted, inWords, listed, unit } from './numbers.ts';
 import { allergenName, usualSampleMl } from './taste.ts';
 import { quarantineWords } from './trouble.ts';
 
-/** From so many barrels on, one of them stands there twice, unless nobody wants it. */
-export const DOUBLED_FROM = 4;
 export const MOST_SAMPLES = 10;
 
 type NameOf = (id: string) => string;
 type Shown = Flight & { is_here?: boolean; is_closing?: boolean };
+
+/** Stands for a flight that this phone has not read, in an address. */
+export const TONIGHT = 'tonight';
+const TONIGHT_MS = 86_400_000;
+export const CODE_ALLOWED = '100 to 999';
+
+/** Whether this may stand on a glass. */
+export function isCode(text: string): boolean {
+  return /^[1-9]\d\d$/.test(text);
+}
+
+/** Since when a score by number alone is of this evening. */
+export function tonightSince(now_ms: number): number {
+  return now_ms - TONIGHT_MS;
+}
+
+/** Whether a flight still stands on the table. */
+export function isOnTable(flight: Flight): boolean {
+  return flight.opened_at === null && flight.called_off_at === null;
+}
+
+/** The newest flight on the table that has a glass of that number for this taster. */
+export function tableOfCode<One extends Flight>(
+  flights: readonly One[],
+  code: string,
+  me: string,
+): One | undefined {
+  return flights.find((one) => isOnTable(one) && codesOf(one, me).includes(code));
+}
 
 /** The codes in a taster's own order; none for whoever does not taste. */
 export function codesOf(flight: Flight, person: string): string[] {
@@ -29,7 +57,7 @@ export function codesLeft(flight: Flight, me: string): string[] {
 
 /** "Alder poured a blind flight for you: five glasses wait." Null where it does not wait for this reader. */
 export function waitingWords(flight: Shown, me: string, nameOf: NameOf): string | null {
-  if (flight.opened_at !== null) return null;
+  if (!isOnTable(flight)) return null;
   const left = codesLeft(flight, me).length;
   if (left > 0) {
     return `${nameOf(flight.pourer)} poured a blind flight for you: ${counted(left, 'glass waits', 'glasses wait')}.`;
@@ -40,7 +68,7 @@ export function waitingWords(flight: Shown, me: string, nameOf: NameOf): string 
 
 /** What stands on one's own page of the app. */
 export function flightsWords(flights: readonly Shown[], me: string): string {
-  const waiting = flights.filter((one) => one.opened_at === null && codesLeft(one, me).length > 0).length;
+  const waiting = flights.filter((one) => isOnTable(one) && codesLeft(one, me).length > 0).length;
   if (waiting > 0) return `${capital(counted(waiting, 'waits', 'wait'))} for you.`;
   return 'Glasses without names, poured by one for the others.';
 }
@@ -61,16 +89,17 @@ export function drinksIn(flight: Flight, drink_g: number): number {
   return ethanolG(litres(flight.ethanol_ml / 1000), abvPct(100)) / drink_g;
 }
 
-/** What must be said before anybody drinks. */
-export function cautionWords(flight: Flight, drink_g: number): string[] {
+/** What must be said before anybody drinks; `had` spirits its reader has had tonight already. */
+export function cautionWords(flight: Flight, drink_g: number, had = 0): string[] {
   const drinks = drinksIn(flight, drink_g);
   const about = drinks < 0.05 ? 'less than 0.1' : `about ${drinks.toFixed(1)}`;
   const words = [
     `All ${inWords(flight.glasses)} glasses swallowed hold ${about} standard drinks of ${unit(drink_g, 'g')}. A cup to spit into, water and crackers stand by; two minutes between glasses. Not before driving, boating or cellar work.`,
   ];
-  if (flight.glasses > SHARP_UNTIL) {
+  if (had + flight.glasses > SHARP_UNTIL) {
+    const before = had > 0 ? `You have had ${inWords(had)} this evening already. ` : '';
     words.push(
-      `At most ${inWords(SHARP_UNTIL)} at full strength in an evening: spit, or let them down with water. From the ${ordinal(SHARP_UNTIL + 1)} glass on a palate judges less sharply.`,
+      `${before}At most ${inWords(SHARP_UNTIL)} at full strength in an evening: spit, or let them down with water. From the ${ordinal(SHARP_UNTIL + 1)} glass on a palate judges less sharply.`,
     );
   }
   if (flight.allergens.length > 0) {
@@ -144,16 +173,45 @@ export function twinWords({ mine, codes }: Named): string | null {
     : `${stood} Your two scores of one liquid lie ${scoreText(Number(apart.toFixed(1)))} apart. So much is chance; it happens to the most practised.`;
 }
 
-/** One's own scatter, once enough pairs tell it. */
-export function noiseWords(flight: Flight, person: string, name: string | null): string | null {
-  const found = flight.noise.find((one) => one.person === person);
-  if (!found) return null;
-  const whose = name ? `${name}’s` : 'Your';
-  if (found.sd === null) {
-    return `${whose} own scatter shows from five such pairs on; ${found.pairs === 1 ? 'this is the first' : `there are ${inWords(found.pairs)}`} so far.`;
-  }
-  return `Over ${inWords(found.pairs)} such pairs ${whose.toLowerCase() === 'your' ? 'your' : whose} own scatter is ${scoreText(Number(found.sd.toFixed(1)))} points either way. Only ${name ? 'they' : 'you'} and the keeper read this.`;
+/** "Called off by Alder: wrong barrel in the second glass." */
+export function offWords(flight: Flight, me: string, nameOf: NameOf): string {
+  const by =
+    flight.called_off_by === null || flight.called_off_by === me ? 'you' : nameOf(flight.called_off_by);
+  const reason = flight.called_off_reason.replace(/[.\s]+$/, '');
+  return `Called off by ${by}: ${reason}.`;
 }
+
+/** What all flights say of their reader, for them alone: how far their nose wanders, and whether they lean. */
+export function ownWords({ own }: Pick<Flight, 'own'>): string[] {
+  if (!own || (own.pairs === 0 && own.shared_glasses === 0)) return [];
+  const words: string[] = [];
+  if (own.sd !== null) {
+    words.push(
+      `Over ${inWords(own.pairs)} liquids you scored twice, your own scatter is ${scoreText(Number(own.sd.toFixed(1)))} points either way.`,
+    );
+  } else if (own.pairs > 0) {
+    const sofar = own.pairs === 1 ? 'this is the first' : `there are ${inWords(own.pairs)} so far`;
+    words.push(`Your own scatter shows from five liquids scored twice on; ${sofar}.`);
+  }
+  if (own.offset !== null) {
+    const way = own.offset > 0 ? 'higher' : 'lower';
+    words.push(
+      `Of the same glasses you score about ${Math.abs(own.offset).toFixed(1)} ${way} than the others. That is a manner, not a fault; nobody’s score is weighed by it.`,
+    );
+  } else if (own.shared_glasses < LEAST_SHARED) {
+    words.push(
+      `Whether you score higher or lower than the others shows from ${inWords(LEAST_SHARED)} glasses on that somebody else scored too; ${counted(own.shared_glasses, 'is', 'are')} here so far.`,
+    );
+  } else {
+    words.push(
+      `Of ${counted(own.shared_glasses, 'glass', 'glasses')} you shared with others your scores lean neither way, as far as chance lets one say.`,
+    );
+  }
+  return words;
+}
+
+/** From so many shared glasses on a leaning is told (reference of science.agreement). */
+const LEAST_SHARED = 8;
 
 // --- beginning one -------------------------------------------------------------------------------------------
 

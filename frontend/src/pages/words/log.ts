@@ -153,6 +153,12 @@ export function logWhat(
       return reading(body);
     case 'tastings':
       return tasting(body, who);
+    case 'samples':
+      return body.flight
+        ? `${quantity(body.sample_ml, 'mL')} poured blind and scored by nobody`
+        : `${quantity(body.sample_ml, 'mL')} drawn, scored by nobody`;
+    case 'blind-tastings':
+      return `${who} gave glass ${text(body, 'code')} ${scoreText(Number(body.liking))}`;
     case 'moves':
       return names.place ? `Moved to ${names.place(text(body, 'place'))}` : 'Moved';
     case 'ownerships': {
@@ -199,6 +205,8 @@ export function logWhat(
 const PRIVATE: Record<string, string> = {
   fills: 'A private fill began',
   tastings: 'A private taste',
+  samples: 'A private sample',
+  'blind-tastings': 'A blind score',
   decants: 'The private fill was decanted',
   'pull-votes': 'A sharer’s own word',
   pulls: 'The private fill is to be pulled',
@@ -208,7 +216,7 @@ const PRIVATE: Record<string, string> = {
 /** Groups a reader can ask for. */
 export const LOG_GROUPS: { value: string; label: string; holds: string[] | null }[] = [
   { value: 'all', label: 'Everything', holds: null },
-  { value: 'tastes', label: 'Tastes', holds: ['tastings'] },
+  { value: 'tastes', label: 'Tastes', holds: ['tastings', 'samples'] },
   { value: 'care', label: 'Care', holds: ['tendings', 'readings', 'troubles', 'trouble-settlements'] },
   {
     value: 'contents',
