@@ -18,7 +18,7 @@ AXE = ROOT / "frontend" / "node_modules" / "axe-core" / "axe.min.js"
 # The rules of WCAG 2.2 up to level AA, by the tags of axe-core.
 RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
 LONG = "Lee Shore of the Outer Harbour under the Boathouse Stairs"
-# Where each role goes, and what the screen calls itself. A word in braces is a barrel.
+# Where each role goes, and what the screen calls itself. A word in braces is a barrel, or a flight by how it stands.
 SCREENS = {
     "sedge": {
         "/": "Wrackmouth Boat Club",
@@ -40,6 +40,12 @@ SCREENS = {
         "/needs-the-keeper": "Needs the keeper",
         "/report": "Cellar report",
         "/recipes": "Recipes",
+        "/flights": "Blind flights",
+        "/flights/{on the table}": "Blind flight",
+        "/flights/{on the table}/362": "Glass 362",
+        "/flights/{told}": "The names",
+        "/flights/tonight": "Glasses by number",
+        "/flights/tonight/123": "Glass 123",
         "/nowhere": "Nothing here",
     },
     "alder": {
@@ -55,14 +61,24 @@ SCREENS = {
         "/barrels/{Scend}/mix": "Mix for Scend",
         "/barrels/{Scend}/fill": "Fill Scend",
     },
-    "tansy": {"/": "Cellar report", "/mine": "More", "/members": "Members"},
+    "wick": {
+        "/flights/{on the table}": "Pour list",
+        "/flights/{told}": "The names",
+        "/flights/{called off}": "Called off",
+    },
+    "tansy": {
+        "/": "Cellar report",
+        "/flights/{on the table}": "Blind flight",
+        "/mine": "More",
+        "/members": "Members",
+    },
 }
 EVERY = [(who, path) for who, paths in SCREENS.items() for path in paths]
 
 
 @pytest.fixture(scope="module")
 def barrels(apis: Callable[[str], Api]) -> dict[str, Any]:
-    """The club's barrels, one of them with the longest sort of name."""
+    """The club's barrels, one of them with the longest sort of name, and its blind flights."""
     api = apis("alder")
     row = api.barrels()["Lee Shore"]
     token = next(one["value"] for one in api.request.storage_state()["cookies"] if one["name"] == "csrftoken")
@@ -72,7 +88,19 @@ def barrels(apis: Callable[[str], Api]) -> dict[str, Any]:
         headers={"If-Match": f'"{row["version"]}"', "X-CSRFToken": token},
     )
     assert answer.ok, answer.text()
-    return api.barrels()
+    return {**api.barrels(), **_flights(apis("wick"))}
+
+
+def _flights(api: Api) -> dict[str, Any]:
+    """Returns the demo's two flights by how they stand, and one that is called off."""
+    rows = api.get("flights")["results"]
+    table = next(row for row in rows if row["opened_at"] is None)
+    fills = sorted({line["fill"] for line in table["key"]})
+    tasters = [line["person"] for line in table["tasters"]]
+    off = api.put("flights", {"fills": fills, "tasters": tasters, "sample_ml": 5})
+    api.put("flight-cancellations", {"flight": off, "reason": "Two glasses were mixed up", "is_poured": True})
+    told = next(row for row in rows if row["opened_at"] is not None)
+    return {"on the table": table, "told": told, "called off": {"id": off}}
 
 
 @pytest.fixture(scope="module")

@@ -12,6 +12,7 @@ from playwright.sync_api import Browser, sync_playwright
 
 from tests.machine import CHROMIUM_ARGUMENTS, Missing, Server, chromium_path, running_server
 from tests.pictures.camera import DESK, FOLDER, accounts, experienced, settle, side_by_side, signed_in, small
+from tests.pictures.flight import blind_flight
 from tests.pictures.life import LIFE
 
 
@@ -102,7 +103,15 @@ def main() -> int:
         with running_server() as server, sync_playwright() as playwright:
             browser = playwright.chromium.launch(executable_path=path, args=CHROMIUM_ARGUMENTS)
             people = accounts(server)
-            for take in (first_screens, at_the_barrel, keepers_round, first_time, cellar_report, *LIFE):
+            for take in (
+                first_screens,
+                at_the_barrel,
+                keepers_round,
+                first_time,
+                blind_flight,
+                cellar_report,
+                *LIFE,
+            ):
                 take(browser, server, people)
             browser.close()
     except Missing as missing:

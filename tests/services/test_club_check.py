@@ -142,7 +142,10 @@ def test_the_command_prints_what_it_found_and_fails(scene: ClubScene) -> None:
 
     with pytest.raises(CommandError, match="do not agree"):
         call_command("check_club", scene.club.slug, stdout=said)
-    assert "samples_differ: Ebb: 11 mL are noted as drunk, its tastings add up to 10 mL." in said.getvalue()
+    assert (
+        "samples_differ: Ebb: 11 mL are noted as drawn, its tastings and samples add up to 10 mL."
+        in said.getvalue()
+    )
 
 
 def test_the_command_refuses_a_club_it_does_not_know() -> None:

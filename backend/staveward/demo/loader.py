@@ -14,6 +14,7 @@ import rfc8785
 from django.db import transaction
 
 from staveward.demo.bottles import Decanted, bottles_tell
+from staveward.demo.flights import flights_tell
 from staveward.demo.lives import Life
 from staveward.demo.story import Entry, Story
 from staveward.demo.weather import FIRST_DAY, Weather
@@ -59,6 +60,10 @@ def demo_load(now: datetime) -> Club:
         _send(club, people, _recipes(plan, story))
         story.entries.clear()
         bottles_tell(story, decants)
+        _send(club, people, story.entries)
+        story.entries.clear()
+        keyed = {one["key"]: barrels[one["name"]] for one in plan["barrels"]}
+        flights_tell(story, plan["flights"], people, keyed)
         _send(club, people, story.entries)
     return club
 

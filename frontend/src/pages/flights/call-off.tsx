@@ -13,6 +13,7 @@ export function CallOffSheet({ flight, onClose }: { flight: ShownFlight; onClose
     <SheetForm
       title="Call it off?"
       label="Call it off"
+      tone="red"
       onClose={onClose}
       onSave={async () => {
         if (!reason.trim()) {

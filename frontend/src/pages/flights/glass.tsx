@@ -99,7 +99,9 @@ function Room({ flight, code }: { flight: ShownFlight | null; code: string }) {
         saying={saying}
         head={
           <>
-            <Title>{code}</Title>
+            <Title>
+              <span class="flight__code">{code}</span>
+            </Title>
             {flight ? (
               <p class="note gap2">
                 {capital(ordinal(codesOf(flight, myId()).indexOf(code) + 1))} of {flight.glasses},{' '}

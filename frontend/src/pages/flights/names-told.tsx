@@ -10,7 +10,6 @@ import { moment } from '../parts/clock.ts';
 import { Fresh } from '../parts/fresh.tsx';
 import { myId, nameOf } from '../parts/me.ts';
 import { named, ownWords, scoresWords, twinWords } from '../words/flights.ts';
-import { listed } from '../words/numbers.ts';
 import { nearDayOf } from '../words/time.ts';
 
 /** The names, with one's own score beside the others'. */
@@ -42,7 +41,7 @@ export function NamesTold({ flight }: { flight: ShownFlight }) {
                 key={one.codes.join()}
                 name={barrelBy(one.barrel)?.name ?? 'A barrel'}
                 href={`/barrels/${one.barrel}`}
-                aside={<span class="flight__order">{listed(one.codes)}</span>}
+                aside={<span class="flight__codes">{one.codes.join(' ')}</span>}
               >
                 <p class="ink">{scoresWords(one, nameOf)}</p>
                 {twins && <p>{twins}</p>}

@@ -64,7 +64,7 @@ function CalledOff({ flight }: { flight: ShownFlight }) {
           {flight.mine.length > 0
             ? `What you gave ${flight.mine.length === 1 ? 'a glass' : `${inWords(flight.mine.length)} glasses`} is kept for you and counts for nothing.`
             : 'No score of it counts.'}{' '}
-          What was poured is off the barrels’ stock.
+          Whatever had been poured is off the barrels’ stock.
         </p>
       </Section>
     </Screen>

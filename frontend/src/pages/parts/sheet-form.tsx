@@ -8,6 +8,7 @@ import type { Kept } from './keep.ts';
 export interface SheetFormProps {
   title: string;
   label?: string;
+  tone?: 'go' | 'red';
   onClose: () => void;
   /** Keeps what was typed; null where a field is still wrong. */
   onSave: () => Promise<Kept | null>;
@@ -16,7 +17,8 @@ export interface SheetFormProps {
 }
 
 /** A sheet with one form: it saves once, and says why if it cannot. */
-export function SheetForm({ title, label = 'Save', onClose, onSave, onKept, children }: SheetFormProps) {
+export function SheetForm(props: SheetFormProps) {
+  const { title, label = 'Save', tone = 'go', onClose, onSave, onKept, children } = props;
   const [problem, setProblem] = useState('');
   const [isBusy, setBusy] = useState(false);
   const save = async (event: Event): Promise<void> => {
@@ -34,7 +36,7 @@ export function SheetForm({ title, label = 'Save', onClose, onSave, onKept, chil
       <form class="stack" onSubmit={(event) => void save(event)} noValidate>
         {children}
         {problem && <Notice tone="red">{problem}</Notice>}
-        <Press type="submit" tone="go" full busy={isBusy ? 'Saving' : undefined}>
+        <Press type="submit" tone={tone} full busy={isBusy ? 'Saving' : undefined}>
           {label}
         </Press>
       </form>
