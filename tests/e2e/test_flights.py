@@ -153,7 +153,7 @@ def test_a_flight_is_lived_where_no_signal_is(
         lambda: [
             row
             for row in apis("alder").get("flights")["results"]
-            if {x["code"] for x in row["key"]} == set(key)
+            if {x["code"] for x in row["key"] or ()} == set(key)
         ],
     )[0]
     assert {line["code"]: line["barrel"] for line in flight["key"]} == key
