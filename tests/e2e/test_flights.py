@@ -9,7 +9,7 @@ from typing import Any
 
 from playwright.sync_api import Page, expect
 
-from tests.e2e.browsing import Api, at, eventually, press, press_it, said, sign_in, worker_in_control
+from tests.e2e.browsing import ONLINE, Api, at, eventually, press, press_it, said, sign_in, worker_in_control
 from tests.machine import Server
 
 TASTERS = {"sedge": "Sedge", "pell": "Pell"}
@@ -170,8 +170,15 @@ def test_a_flight_is_lived_where_no_signal_is(
 
     # The last phone comes up from the cellar: the names are told.
     _online(pages["pell"])
+    eventually(
+        pages["pell"],
+        lambda: apis("alder").get(f"flights/{flight['id']}")["opened_at"],
+        NAMES_WITHIN_MS / 1000,
+    )
     for page in pages.values():
         at(page, f"/flights/{flight['id']}")
+        # A phone looks once a minute by itself; signal that comes back makes it look at once.
+        page.evaluate(ONLINE)
         expect(page).to_have_title("The names · Staveward", timeout=NAMES_WITHIN_MS)
     logged = _blind(apis("alder"), set(key.values()), flight["id"])
     assert len(logged) == 10
