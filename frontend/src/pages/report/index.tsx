@@ -38,7 +38,7 @@ import { ReportTable } from './table.tsx';
 
 /** Between two fills the wood is counted in what it held last, as on the barrel's own screen. */
 function withLastSpirit(line: ReportLine): ReportLine {
-  return { ...line, spirit: line.spirit ?? barrelBy(line.id)?.held_before.at(-1)?.spirit ?? null };
+  return { ...line, spirit: line.spirit || barrelBy(line.id)?.held_before.at(-1)?.spirit || null };
 }
 
 /** The whole programme on one page. */
