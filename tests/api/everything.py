@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from staveward.models import Bottle
-from tests.api.cast import Cast
+from tests.api.cast import Cast, photo_file, uuid7
 from tests.factories import BarrelFactory
 
 
@@ -54,4 +54,7 @@ def everything(scene: Cast) -> dict[str, str]:
     late = scene.done("curings", scene.entry(1, water_l=2, **named))
     sent["tray-decisions"] = scene.done("tray-decisions", scene.entry(act=late, decision="leave"))
     sent["voids"] = scene.done("voids", scene.entry(act=late, reason="never happened"))
+    photo = uuid7()
+    scene["keeper"].put_photo(scene.url("photos", f"{photo}?act={sent['tendings']}"), photo_file(41, 31))
+    sent["photo-removals"] = scene.done("photo-removals", scene.entry(photo=photo))
     return sent

@@ -330,6 +330,7 @@ ACTS = [
         lambda scene, who: scene.at_barrel(tasks=["roll"], replaces=scene.others_roll),
         note="correcting somebody else",
     ),
+    act("photo-removals", ("sharer", *KEEPERS), lambda scene, who: scene.entry(photo=scene.photo)),
     act("tray-decisions", OWNERS, lambda scene, who: scene.entry(act=scene.late, decision="leave")),
     act("reservations", PEOPLE, lambda scene, who: scene.wish_body(120)),
     act(
@@ -398,6 +399,7 @@ ENTRY_READS = [
         "discards",
         "bottle-changes",
         "voids",
+        "photo-removals",
         "tray-decisions",
     )
 ]

@@ -229,6 +229,74 @@ def test_a_photo_of_a_private_fill_is_for_its_sharers_and_the_keepers(cast: Cast
     assert sent(cast, rolled, photo_file(), by="member").status_code == 403
 
 
+def taken_back(cast: Cast, photo_id: str, by: str = "keeper", id: str = "", at: str = "") -> HttpResponse:
+    body = {"happened_at": at or ago(), "entered_at": at or ago(), "photo": photo_id}
+    return cast[by].put(cast.url("photo-removals", id or uuid7()), body)
+
+
+def test_a_photo_taken_back_is_gone_but_for_that_it_was_there(
+    cast: Cast, django_capture_on_commit_callbacks: Any
+) -> None:
+    act, photo, photo_id, removal_id, at = roll(cast), photo_file(), uuid7(), uuid7(), ago()
+    sha256 = sent(cast, act, photo, id=photo_id).json()["sha256"]
+    files = [photo_path(cast.club.pk, sha256, size) for size in ("whole", "small")]
+    assert all(file.is_file() for file in files)
+
+    with django_capture_on_commit_callbacks(execute=True):
+        first = taken_back(cast, photo_id, id=removal_id, at=at)
+        again = taken_back(cast, photo_id, id=removal_id, at=at)
+
+    assert (first.status_code, again.status_code) == (201, 200)
+    assert not any(file.exists() for file in files)
+    assert cast["keeper"].get(cast.url("photos", photo_id)).status_code == 404
+    row = photos_in_feed(cast, "keeper")[photo_id]
+    assert (row["removed_by"], row["removed_at"] is None) == (cast.id("keeper"), False)
+    # The phone that had not heard the answer sends it once more: it is the same photo, and stays gone.
+    repeat = sent(cast, act, photo, id=photo_id)
+    assert (repeat.status_code, repeat.json()["removed_at"]) == (200, row["removed_at"])
+    assert not files[0].exists()
+    assert photo_faults(cast) == []
+    # It makes room for another.
+    assert sent(cast, act, photo, id=uuid7()).status_code == 201
+    assert files[0].is_file()
+
+
+def test_the_same_picture_at_another_entry_stays(cast: Cast, django_capture_on_commit_callbacks: Any) -> None:
+    first, second = uuid7(), uuid7()
+    sent(cast, roll(cast), photo_file(), id=first)
+    sent(cast, roll(cast), photo_file(), id=second)
+
+    with django_capture_on_commit_callbacks(execute=True):
+        taken_back(cast, first)
+    assert cast["keeper"].get(cast.url("photos", second)).status_code == 200
+
+    with django_capture_on_commit_callbacks(execute=True):
+        taken_back(cast, second)
+    assert cast["keeper"].get(cast.url("photos", second)).status_code == 404
+
+
+def test_whoever_added_it_or_the_keeper_takes_it_back(cast: Cast) -> None:
+    fill = cast.fill()
+    by_sharer, by_keeper = uuid7(), uuid7()
+    sent(cast, fill, photo_file(), id=by_sharer, by="sharer")
+    sent(cast, fill, photo_file(colour="teal"), id=by_keeper)
+
+    refused = [
+        taken_back(cast, by_keeper, by="sharer"),
+        taken_back(cast, by_sharer, by="other_sharer"),
+        taken_back(cast, by_sharer, by="tablet"),
+    ]
+    assert [answer.status_code for answer in refused] == [403] * 3
+    assert taken_back(cast, by_sharer, by="sharer").status_code == 201
+    # A second word changes nothing: who was first did it.
+    assert taken_back(cast, by_sharer, by="keeper").status_code == 201
+    assert Photo.objects.get(pk=by_sharer).removed_by == cast.people["sharer"]
+    other = Cast()
+    theirs = uuid7()
+    sent(other, roll(other), photo_file(), id=theirs)
+    assert problem(taken_back(cast, theirs))["fields"][0]["field"] == "photo"
+
+
 def test_a_fill_made_private_later_closes_its_photos_too(cast: Cast) -> None:
     fill, photo_id = cast.fill(), uuid7()
     sent(cast, fill, photo_file(), id=photo_id)

@@ -11,7 +11,18 @@ from typing import Any
 from PIL import Image
 from playwright.sync_api import BrowserContext, Page, Playwright, expect
 
-from tests.e2e.browsing import ONLINE, PHONE, Api, Complaints, kill, photo_file, sign_in, worker_in_control
+from tests.e2e.browsing import (
+    ONLINE,
+    PHONE,
+    Api,
+    Complaints,
+    eventually,
+    kill,
+    photo_file,
+    press,
+    sign_in,
+    worker_in_control,
+)
 from tests.machine import CHROMIUM_ARGUMENTS, Server, chromium_path
 
 HOUR_MS = 3_600_000
@@ -157,6 +168,20 @@ def test_a_photo_taken_without_signal_outlives_the_app_and_an_entry_is_corrected
     page.wait_for_function(
         "() => [...document.querySelectorAll('.photo-strip img')].every((i) => i.naturalWidth > 0)"
     )
+
+    # Taken back with no signal it is struck here at once; with signal its file is gone for everybody.
+    context.set_offline(True)
+    page.get_by_role("button", name=re.compile("Photo by Alder")).first.click()
+    press(page, "Take it back")
+    press(page, "Delete the picture")
+    struck = page.get_by_text("Photo by Alder, taken back by Alder today")
+    expect(struck.first).to_be_visible()
+    expect(page.get_by_role("img", name=re.compile("Photo by Alder"))).to_have_count(0)
+    context.set_offline(False)
+    page.evaluate(ONLINE)
+    address = f"/api/v1/clubs/{api.club}/photos/{photos[0]['id']}"
+    eventually(page, lambda: api.request.get(address).status == 404, seconds=60)
+    expect(struck.first).to_be_visible()
     context.close()
 
 

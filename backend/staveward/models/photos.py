@@ -21,6 +21,11 @@ class Photo(ClubRow):
     height_px = models.PositiveIntegerField()
     size_bytes = models.PositiveIntegerField()
     received_at = models.DateTimeField()
+    # Taken back: the file is gone, and the row says that there was one.
+    removed_at = models.DateTimeField(null=True, blank=True)
+    removed_by = models.ForeignKey(
+        "staveward.Person", null=True, blank=True, on_delete=models.PROTECT, related_name="+"
+    )
 
     class Meta:
         ordering = ["received_at", "id"]

@@ -47,6 +47,7 @@ LOG_COLLECTIONS = (
     "bottle-changes",
     "voids",
     "tray-decisions",
+    "photo-removals",
 )
 # What a private fill keeps to its sharers. A tending is hidden only where it tells of the mix.
 _ALWAYS_HIDDEN = frozenset({"fills", "tastings", "samples", "decants", "readings", "pull-votes", "pulls"})

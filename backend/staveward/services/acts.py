@@ -25,6 +25,7 @@ from staveward.services.feed import FeedRow, feed_publish
 from staveward.services.forecasts import forecast_follow, forecast_refresh
 from staveward.services.locking import lock_barrels, lock_club
 from staveward.services.lookup import act_in
+from staveward.services.photo_removals import photo_in
 from staveward.services.pull_forecasts import pull_follow, pull_refresh
 from staveward.services.registry import act_kind, act_kinds
 from staveward.services.vessels import vessel_in, vessels_follow
@@ -140,6 +141,8 @@ def command_build(
     elif collection in ("bottlings", "discards"):
         # A vessel's story is told in the log of the barrel it came from.
         barrel = vessel_in(club, data["vessel"], "vessel").barrel
+    elif collection == "photo-removals":
+        barrel = photo_in(club, data["photo"], "photo").act.barrel
     elif collection == "tray-decisions":
         barrel = act_in(club, data["act"], "act").barrel
     elif collection == "reservation-decisions":

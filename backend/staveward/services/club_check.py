@@ -255,7 +255,9 @@ def _reservation_days(club: Club) -> Iterator[Fault]:
 def _photos(club: Club) -> Iterator[Fault]:
     """Every photo has its files, and they are what was kept: a backup of the database alone holds none."""
     lacking, changed = [], []
-    for photo in Photo.objects.for_club(club).order_by("pk").iterator(chunk_size=1000):
+    for photo in (
+        Photo.objects.for_club(club).filter(removed_at=None).order_by("pk").iterator(chunk_size=1000)
+    ):
         if not all(photo_path(club.pk, photo.sha256, size).is_file() for size in SIZES):
             lacking.append(photo.pk)
         elif hashlib.sha256(photo_path(club.pk, photo.sha256).read_bytes()).hexdigest() != photo.sha256:

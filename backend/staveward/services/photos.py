@@ -60,8 +60,7 @@ def photo_receive(command: PhotoCommand) -> tuple[Photo, bool]:
     _authorise(command, act)
     # Before the transaction: it takes a while, and nobody should wait for it.
     picture = picture_made(command.sent)
-    _file_kept(photo_path(command.club.pk, picture.sha256, WHOLE), picture.whole)
-    _file_kept(photo_path(command.club.pk, picture.sha256, SMALL), picture.small)
+    _files_kept(command.club, picture)
     with transaction.atomic():
         if act.barrel_id is None:
             lock_club(command.club)
@@ -74,7 +73,10 @@ def _saved(command: PhotoCommand, act: Act, picture: Picture) -> tuple[Photo, bo
     earlier = _replayed(command)
     if earlier is not None:
         return earlier, False
-    if Photo.objects.for_club(command.club).filter(act=act).count() >= MOST_A_ENTRY:
+    # Under the club's lock no removal of the same picture takes away the file that this photo is to show.
+    lock_club(command.club)
+    _files_kept(command.club, picture)
+    if Photo.objects.for_club(command.club).filter(act=act, removed_at=None).count() >= MOST_A_ENTRY:
         raise Conflict(f"This entry has {MOST_A_ENTRY} photos already; it takes no more.", code="too_many")
     photo = Photo(
         id=command.id,
@@ -129,6 +131,11 @@ def _authorise(command: PhotoCommand, act: Act) -> None:
         standing = barrel_standing(act.barrel, act.stay_id, act.ordered_at)
     if not permits(author, "photograph", sharers=standing.sharers, owners=standing.owners):
         raise Forbidden("You may add a photo to your own entries and to those of your fills and barrels.")
+
+
+def _files_kept(club: Club, picture: Picture) -> None:
+    _file_kept(photo_path(club.pk, picture.sha256, WHOLE), picture.whole)
+    _file_kept(photo_path(club.pk, picture.sha256, SMALL), picture.small)
 
 
 def _file_kept(path: Path, content: bytes) -> None:

@@ -42,7 +42,7 @@ from staveward.services.worn import wood_lay
 
 LIFE = (*OPENS, *CLOSES)
 # What speaks of a barrel without being part of its life.
-APART = ("barrels", "reservations", "reservation-decisions", "tray-decisions", "tag-issues")
+APART = ("barrels", "reservations", "reservation-decisions", "tray-decisions", "tag-issues", "photo-removals")
 SETTLEMENTS = "trouble-settlements"
 VERDICT_IN = {"curing-verdicts": "verdict", SETTLEMENTS: "outcome"}
 # The acts that open or end a stay: of the settlements only those that leave nothing in the barrel.

@@ -34,6 +34,7 @@ SUBJECTS = (
     "bottlings",
     "bottle_changes",
     "voids",
+    "photo_removals",
     "tray",
     "barrels",
     "places",

@@ -57,6 +57,7 @@ export interface Bodies {
   troubles: TroubleBody;
   'trouble-settlements': Body<Shapes['TroubleSettlementInput']>;
   voids: Body<Shapes['VoidInput']>;
+  'photo-removals': Body<Shapes['PhotoRemovalInput']>;
   'tray-decisions': Body<Shapes['TrayDecisionInput']>;
   reservations: ReservationBody;
   recipes: RecipeBody;

@@ -11,7 +11,8 @@ import { live, stored } from '../store/live.ts';
 import type { OutboxEntry, QueuedPhoto } from '../store/records.ts';
 import { keptPhoto } from '../store/rows.ts';
 import { storeError, storeWorked } from '../store/storage.ts';
-import { isDue } from './entry.ts';
+import { counts, isDue } from './entry.ts';
+import { outboxEntries } from './queue.ts';
 
 export type { QueuedPhoto } from '../store/records.ts';
 
@@ -32,8 +33,23 @@ function byAct<T extends { act: Uuid }>(rows: readonly T[]): Map<Uuid, T[]> {
   return found;
 }
 
-/** What the server keeps, by entry. */
-export const photosByAct = computed(() => byAct(sentPhotos.value));
+/** Lays what this phone took back over the photos; exported for its tests. */
+export function withRemovals(photos: readonly Photo[], entries: readonly OutboxEntry[]): Photo[] {
+  const removed = new Map(
+    entries
+      .filter((entry) => entry.collection === 'photo-removals' && counts(entry))
+      .map((entry) => [entry.body.photo, entry]),
+  );
+  return photos.map((photo) => {
+    const entry = removed.get(photo.id);
+    // One kept by an earlier version of the app does not know yet that it can be taken back.
+    if (photo.removed_at || !entry) return { ...photo, removed_at: photo.removed_at ?? null };
+    return { ...photo, removed_at: String(entry.body.happened_at), removed_by: entry.author };
+  });
+}
+
+/** What the server keeps, by entry, what was taken back among it. */
+export const photosByAct = computed(() => byAct(withRemovals(sentPhotos.value, outboxEntries.value)));
 /** What is only on this phone, by entry. */
 export const queuedByAct = computed(() => byAct(queuedPhotos.value));
 

@@ -1,8 +1,9 @@
 import { beforeEach, describe, expect, test } from 'vitest';
 import type { Photo } from '~/api/types.ts';
 import type { Answered } from '~/outbox/conflict.ts';
+import type { OutboxEntry } from '~/outbox/entry.ts';
 import { createPhotoReplay, type PhotoReplay } from '~/outbox/photo-replay.ts';
-import { photoAdd, photosQueued, type Ready, readyPhotos } from '~/outbox/photos.ts';
+import { photoAdd, photosQueued, type Ready, readyPhotos, withRemovals } from '~/outbox/photos.ts';
 import {
   queueAdd,
   queueAll,
@@ -35,6 +36,8 @@ const photoRow = ({ photo, act }: Ready): Photo => ({
   height_px: 30,
   size_bytes: 700,
   received_at: '2026-03-01T12:00:02Z',
+  removed_at: null,
+  removed_by: null,
 });
 const said = (status: number, body: unknown): Answered => ({ status, body, retry_after_ms: null });
 
@@ -207,5 +210,36 @@ describe('a photo of this phone', () => {
     expect(await queueUnsentCount(db)).toBe(1);
     expect(await queueKeepOnlyUnsent(db)).toBe(1);
     expect(await photosQueued(db)).toHaveLength(1);
+  });
+});
+
+describe('a photo that is taken back', () => {
+  const kept = photoRow({ photo: { id: 'photo' }, act: 'act' } as Ready);
+  const removal = (more: Partial<OutboxEntry> = {}): OutboxEntry => ({
+    ...tasting(),
+    order: 1,
+    collection: 'photo-removals',
+    body: { photo: 'photo', happened_at: '2026-03-01T13:00:00Z' },
+    ...more,
+  });
+
+  test('is gone on this phone at once, with who and when', () =>
+    expect(withRemovals([kept], [removal()])).toEqual([
+      { ...kept, removed_at: '2026-03-01T13:00:00Z', removed_by: MEMBER },
+    ]));
+
+  test('is there again where the server would not have it, and others are left alone', () => {
+    expect(withRemovals([kept], [removal({ state: 'refused' })])).toEqual([kept]);
+    expect(withRemovals([{ ...kept, id: 'another' }], [removal()])[0]?.removed_at).toBeNull();
+  });
+
+  test('stays taken back by whoever was first', () => {
+    const gone = { ...kept, removed_at: '2026-03-01T12:30:00Z', removed_by: 'keeper' };
+    expect(withRemovals([gone], [removal()])).toEqual([gone]);
+  });
+
+  test('one kept by an earlier app counts as there', () => {
+    const { removed_at: _at, removed_by: _by, ...old } = kept;
+    expect(withRemovals([old as Photo], [])[0]?.removed_at).toBeNull();
   });
 });

@@ -185,6 +185,10 @@ class VoidInput(EntryInput):
     reason = TextField(max_length=REASON_LENGTH)
 
 
+class PhotoRemovalInput(EntryInput):
+    photo = IdField()
+
+
 class TrayDecisionInput(EntryInput):
     act = IdField()
     decision = WordField(choices=choices.TRAY_DECISIONS)

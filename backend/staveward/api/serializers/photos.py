@@ -17,3 +17,5 @@ class PhotoOutput(serializers.Serializer):
     height_px = serializers.IntegerField()
     size_bytes = serializers.IntegerField()
     received_at = serializers.DateTimeField()
+    removed_at = serializers.DateTimeField(allow_null=True, help_text="Taken back: its file is gone.")
+    removed_by = serializers.UUIDField(allow_null=True)

@@ -109,6 +109,7 @@ SUMMARIES: dict[str, tuple[str, str, type[Serializer[Any]]]] = {
     "bottlings": ("Bottling", "Fill bottles from a vessel and divide them", bottles.BottlingInput),
     "bottle-changes": ("BottleChange", "Say what became of a bottle", bottles.BottleChangeInput),
     "voids": ("Void", "Take an entry back", acts.VoidInput),
+    "photo-removals": ("PhotoRemoval", "Take a photo back", acts.PhotoRemovalInput),
     "tray-decisions": ("TrayDecision", "Decide on an entry that was set aside", acts.TrayDecisionInput),
 }
 

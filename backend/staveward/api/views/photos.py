@@ -96,7 +96,8 @@ class PhotoView(ClubView):
                 fields=[FieldProblem("size", size, allowed, "Not known.")],
             )
         found = photos_seen(photo_queryset(self.club).filter(pk=self.row_id(id)), self.person)
-        path = photo_path(self.club.pk, found[0].sha256, size) if found else None
+        is_there = bool(found) and found[0].removed_at is None
+        path = photo_path(self.club.pk, found[0].sha256, size) if is_there else None
         if path is None or not path.is_file():
             raise Missing("There is no such photo.")
         answer = HttpResponse(path.read_bytes(), content_type="image/jpeg")

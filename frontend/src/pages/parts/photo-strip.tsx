@@ -6,7 +6,10 @@ import { Press } from '~/components/press/index.tsx';
 import { Sheet } from '~/components/sheet/index.tsx';
 import { photosByAct, type QueuedPhoto, queuedByAct } from '~/outbox/photos.ts';
 import { discardPhoto, recordPhoto } from '~/outbox/record.ts';
-import { nameOf } from './me.ts';
+import { removedWords } from '../words/photo.ts';
+import { moment } from './clock.ts';
+import { keep } from './keep.ts';
+import { isKeeper, myId, nameOf } from './me.ts';
 import { shrunk } from './shrink.ts';
 
 export interface PhotoStripProps {
@@ -26,6 +29,7 @@ interface Shown {
   label: string;
   /** Only on this phone. */
   waits: QueuedPhoto | null;
+  mayTakeBack: boolean;
 }
 
 function addressOf(id: string, size?: 'small'): string {
@@ -64,15 +68,18 @@ export function PhotoStrip({ acts, barrel, addTo, what }: PhotoStripProps) {
   const input = useRef<HTMLInputElement>(null);
   const queued = acts.flatMap((act) => queuedByAct.value.get(act) ?? []);
   const files = useFiles(queued);
+  const known = acts.flatMap((act) => photosByAct.value.get(act) ?? []);
+  const removed = known.filter((photo) => photo.removed_at !== null);
   const shown: Shown[] = [
-    ...acts
-      .flatMap((act) => photosByAct.value.get(act) ?? [])
+    ...known
+      .filter((photo) => photo.removed_at === null)
       .map((photo) => ({
         id: photo.id,
         small: addressOf(photo.id, 'small'),
         whole: addressOf(photo.id),
         label: `Photo by ${nameOf(photo.author)}: ${what}`,
         waits: null,
+        mayTakeBack: isKeeper() || photo.author === myId(),
       })),
     ...queued.map((photo) => ({
       id: photo.id,
@@ -80,6 +87,7 @@ export function PhotoStrip({ acts, barrel, addTo, what }: PhotoStripProps) {
       whole: files.get(photo.id) ?? '',
       label: `Photo, on this phone: ${what}`,
       waits: photo,
+      mayTakeBack: false,
     })),
   ];
   const opened = shown.find((photo) => photo.id === open);
@@ -99,7 +107,7 @@ export function PhotoStrip({ acts, barrel, addTo, what }: PhotoStripProps) {
     if (input.current) input.current.value = '';
   };
 
-  if (shown.length === 0 && !addTo) return null;
+  if (shown.length === 0 && removed.length === 0 && !addTo) return null;
   return (
     <div>
       {shown.length > 0 && (
@@ -111,6 +119,11 @@ export function PhotoStrip({ acts, barrel, addTo, what }: PhotoStripProps) {
           ))}
         </div>
       )}
+      {removed.map((photo) => (
+        <p key={photo.id} class="note gap1">
+          <s>{removedWords(photo, nameOf, moment())}</s>
+        </p>
+      ))}
       {queued.length > 0 && (
         <p class="note gap1">
           {queued.some((photo) => photo.refused)
@@ -140,6 +153,15 @@ export function PhotoStrip({ acts, barrel, addTo, what }: PhotoStripProps) {
           <div class="stack">
             <img class="photo-strip__whole" src={opened.whole} alt={opened.label} />
             <p class="note">{opened.label}</p>
+            {opened.mayTakeBack && (
+              <TakeBack
+                onSure={async () => {
+                  const kept = await keep('photo-removals', { photo: opened.id });
+                  if (kept.ok) setOpen(null);
+                  else setProblem(kept.words);
+                }}
+              />
+            )}
             {opened.waits && (
               <Press
                 tone="red"
@@ -155,5 +177,19 @@ export function PhotoStrip({ acts, barrel, addTo, what }: PhotoStripProps) {
         </Sheet>
       )}
     </div>
+  );
+}
+
+/** A picture that is deleted does not come back: it is asked once more. */
+function TakeBack({ onSure }: { onSure: () => Promise<void> }) {
+  const [isAsked, setAsked] = useState(false);
+  if (!isAsked) return <Press onPress={() => setAsked(true)}>Take it back</Press>;
+  return (
+    <>
+      <p class="note ink">The picture is deleted for good. The log keeps that there was one, struck.</p>
+      <Press tone="red" onPress={() => void onSure()}>
+        Delete the picture
+      </Press>
+    </>
   );
 }

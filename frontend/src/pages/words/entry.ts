@@ -28,6 +28,8 @@ export function entryTitle(entry: KeptEntry, barrel: string | null, names: Names
       return `${barrel ?? 'A barrel'}: ${logWhat(asLine(entry), names).toLowerCase()}`;
     case 'voids':
       return 'An entry taken back';
+    case 'photo-removals':
+      return 'A photo taken back';
     case 'tray-decisions':
       return 'An entry left as it is';
     case 'club':

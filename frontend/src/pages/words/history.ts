@@ -4,7 +4,7 @@ import { isReturned } from '~/outbox/line.ts';
 import type { LogLine } from '~/outbox/overlay.ts';
 
 /** What is never a line of its own: it changes another one. */
-const BESIDE = new Set(['voids', 'tray-decisions']);
+const BESIDE = new Set(['voids', 'tray-decisions', 'photo-removals']);
 
 /** The earlier versions of each standing entry, newest first, by the standing entry's id. */
 export function earlierVersions(log: readonly LogLine[]): Map<string, LogLine[]> {
