@@ -2,14 +2,20 @@
 
 from __future__ import annotations
 
+import json
 from datetime import UTC, datetime, timedelta
+from pathlib import Path
 from typing import Any
 
 import pytest
 
 from staveward.models import Club
-from staveward.selectors.care import CareBook, CareDue, CareSubject, care_overdue
+from staveward.selectors.care import CARE_TASKS, CareBook, CareDue, CareSubject, care_overdue
 from staveward.selectors.care_lines import care_lines, care_settings, period_bounds
+from staveward.services.marks import READING_MARKS
+
+# What the phone reads: the same two tables, for what it did out of signal.
+PHONE_TABLE = Path(__file__).parents[2] / "frontend" / "src" / "outbox" / "care-tasks.json"
 
 START = datetime(2026, 3, 1, 12, 0, tzinfo=UTC)
 
@@ -193,3 +199,20 @@ def test_only_what_is_past_its_leeway_is_overdue() -> None:
 
     assert care_overdue(rows, after(1.5)) == []
     assert [row.task for row in care_overdue(rows, after(2))] == ["leak_check"]
+
+
+def test_plain_water_does_not_renew_a_solution_and_a_dose_does() -> None:
+    changed = due("held", is_solution=True, marks={"water_change": after(80)})
+    dosed = due("held", is_solution=True, marks={"sulphiting": after(80)})
+
+    assert changed["solution_renew"].due_at == after(90)
+    assert dosed["solution_renew"].due_at == after(170)
+
+
+def test_the_phone_lays_its_own_entries_over_the_same_tables() -> None:
+    tasks = {
+        state: {one.task: {"rule": one.rule, "settled_by": list(one.settled_by)} for one in rows}
+        for state, rows in CARE_TASKS.items()
+    }
+
+    assert json.loads(PHONE_TABLE.read_text()) == {"readings": READING_MARKS, "tasks": tasks}

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from functools import lru_cache
-from typing import TypedDict
+from typing import NamedTuple, TypedDict
 
 from staveward.models import Club
 from staveward.science.vocabulary import (
@@ -38,6 +38,62 @@ TASK_SOLUTION_CHECK = "solution_check"
 TASK_SOLUTION_RENEW = "solution_renew"
 TASK_WET_OR_FILL = "wet_or_fill"
 TASK_CLIMATE = "climate"
+
+# A hold that stands in solution has a schedule of its own.
+HELD_IN_SOLUTION = "held_in_solution"
+
+
+class CareTask(NamedTuple):
+    """A task of a barrel: the rule of its periods, and the marks that settle it until the next time."""
+
+    task: str
+    rule: str
+    settled_by: tuple[str, ...] = ()
+
+
+def _own(task: TendingKind, rule: str) -> CareTask:
+    return CareTask(task.value, rule, (task.value,))
+
+
+_TOP_UP, _CHANGE = TendingKind.TOP_UP.value, TendingKind.WATER_CHANGE.value
+_LOOK, _DOSE = TendingKind.LEAK_CHECK.value, TendingKind.SULPHITING.value
+# A dip, a weighing and fresh water all say where the level of a hold stands.
+_HOLD_TURN = _own(TendingKind.ROLL, "hold.turn")
+_HOLD_LEVEL = CareTask(_TOP_UP, "hold.level", (_TOP_UP, _CHANGE, MARK_LEVEL))
+
+# What a barrel asks for, by its state. The phone lays its own entries over the same table.
+CARE_TASKS: Mapping[str, tuple[CareTask, ...]] = {
+    BarrelState.FILLED.value: (
+        _own(TendingKind.ROLL, "age.turn"),
+        CareTask(MARK_TASTE, "age.taste", (MARK_TASTE,)),
+        CareTask(MARK_LEVEL, "age.level", (MARK_LEVEL, _TOP_UP)),
+        _own(TendingKind.LEAK_CHECK, "age.leak"),
+        _own(TendingKind.SPIGOT_CHECK, "age.spigot"),
+        CareTask(TASK_DECIDE, "age.decide"),
+    ),
+    BarrelState.HELD.value: (
+        _HOLD_TURN,
+        _HOLD_LEVEL,
+        _own(TendingKind.WATER_CHANGE, "hold.water"),
+        CareTask(TASK_NEXT_FILL, "hold.switch"),
+    ),
+    HELD_IN_SOLUTION: (
+        _HOLD_TURN,
+        _HOLD_LEVEL,
+        # Strip and smell: any look counts, and so does a new dose. Only a dose renews it, plain water thins it.
+        CareTask(TASK_SOLUTION_CHECK, "solution.check", (_LOOK, _DOSE, MARK_STRIP)),
+        CareTask(TASK_SOLUTION_RENEW, "solution.renew", (_DOSE,)),
+    ),
+    BarrelState.CURING.value: (
+        _own(TendingKind.TOP_UP, "cure.topup"),
+        _own(TendingKind.WATER_CHANGE, "cure.water"),
+        CareTask(TASK_TIGHTNESS, "cure.decide", (TASK_TIGHTNESS, _LOOK)),
+        CareTask(TASK_CURING_END, "cure.warn"),
+    ),
+    BarrelState.EMPTY.value: (CareTask(TASK_WET_OR_FILL, "empty.max"),),
+    # It still stands full of the curing water, which wants changing or the barrel filling.
+    BarrelState.READY.value: (CareTask(TASK_WET_OR_FILL, "cure.water"),),
+}
 
 _SIZES = sorted({rule.up_to_capacity_l for rule in CARE_SCHEDULE})
 
@@ -110,11 +166,8 @@ class CareBook:
             rows = _hold_care(rules, subject, self._is_strict)
         elif subject.state == BarrelState.CURING:
             rows = _curing_care(rules, subject)
-        elif subject.state == BarrelState.EMPTY:
-            rows = [_once(rules["empty.max"], TASK_WET_OR_FILL, subject.since)]
-        elif subject.state == BarrelState.READY:
-            # It still stands full of the curing water, which wants changing or the barrel filling.
-            rows = [_once(rules["cure.water"], TASK_WET_OR_FILL, subject.since)]
+        elif subject.state in (BarrelState.EMPTY, BarrelState.READY):
+            rows = [_once(rules[one.rule], one.task, subject.since) for one in CARE_TASKS[subject.state]]
         else:
             rows = []
         return sorted(rows, key=lambda row: (row.due_at, row.task))
@@ -156,75 +209,64 @@ def _latest(marks: Mapping[str, datetime], *names: str) -> datetime | None:
     return max((marks[name] for name in names if name in marks), default=None)
 
 
+def _settled(marks: Mapping[str, datetime], task: CareTask) -> datetime | None:
+    return _latest(marks, *task.settled_by)
+
+
 def _fill_care(rules: Mapping[str, CareRule], subject: CareSubject) -> list[CareDue]:
     marks, since = subject.marks, subject.since
-    looked = _latest(marks, TendingKind.LEAK_CHECK)
-    leak = rules["age.leak"]
-    if looked is not None and looked - since >= _hours(rules[LEAK_LATER].first_hours) - _hours(1):
-        # Daily for the first three days; an hour's grace so that the third look is the last daily one.
-        leak = _later(leak, rules[LEAK_LATER])
-    rows = [
-        _next(rules["age.turn"], TendingKind.ROLL.value, since, _latest(marks, TendingKind.ROLL)),
-        _next(rules["age.taste"], MARK_TASTE, since, _latest(marks, MARK_TASTE)),
-        _next(rules["age.level"], MARK_LEVEL, since, _latest(marks, MARK_LEVEL, TendingKind.TOP_UP)),
-        _next(leak, TendingKind.LEAK_CHECK.value, since, looked),
-        _next(
-            rules["age.spigot"],
-            TendingKind.SPIGOT_CHECK.value,
-            since,
-            _latest(marks, TendingKind.SPIGOT_CHECK),
-        ),
-    ]
-    if subject.planned_days is not None:
-        rows.append(_once(rules["age.decide"], TASK_DECIDE, since + timedelta(days=subject.planned_days)))
+    rows = []
+    for task in CARE_TASKS[BarrelState.FILLED]:
+        rule, last = rules[task.rule], _settled(marks, task)
+        if task.task == TASK_DECIDE:
+            if subject.planned_days is not None:
+                rows.append(_once(rule, task.task, since + timedelta(days=subject.planned_days)))
+            continue
+        if task.task == TendingKind.LEAK_CHECK and last is not None:
+            # Daily for the first three days; an hour's grace so that the third look is the last daily one.
+            later = rules[LEAK_LATER]
+            rule = _later(rule, later) if last - since >= _hours(later.first_hours) - _hours(1) else rule
+        rows.append(_next(rule, task.task, since, last))
     return rows
 
 
 def _hold_care(rules: Mapping[str, CareRule], subject: CareSubject, is_strict: bool) -> list[CareDue]:
     marks, since = subject.marks, subject.since
-    filled_up = _latest(marks, TendingKind.TOP_UP, TendingKind.WATER_CHANGE, MARK_LEVEL)
-    rows = [
-        _next(rules["hold.turn"], TendingKind.ROLL.value, since, _latest(marks, TendingKind.ROLL)),
-        _next(rules["hold.level"], TendingKind.TOP_UP.value, since, filled_up),
-    ]
-    if subject.is_solution:
-        # Strip and smell: any look counts, and so does a new dose.
-        checked = _latest(marks, TendingKind.LEAK_CHECK, TendingKind.SULPHITING, MARK_STRIP)
-        rows.append(_next(rules["solution.check"], TASK_SOLUTION_CHECK, since, checked))
-        dosed = _latest(marks, TendingKind.SULPHITING, TendingKind.WATER_CHANGE)
-        rows.append(_next(rules["solution.renew"], TASK_SOLUTION_RENEW, since, dosed))
-        return rows
-    water = rules["hold.water"]
-    strict = rules[WATER_STRICT]
     is_warm = subject.temp_c is not None and subject.temp_c > HOLD_WATER_STRICT_ABOVE_TEMP_C
-    if (is_strict or is_warm) and (strict.every_hours or 0.0) < (water.every_hours or 0.0):
-        water = replace(
-            water,
-            first_hours=min(strict.first_hours, water.first_hours),
-            every_hours=strict.every_hours,
-            leeway_hours=min(strict.leeway_hours, water.leeway_hours),
-        )
-    rows.append(_next(water, TendingKind.WATER_CHANGE.value, since, _latest(marks, TendingKind.WATER_CHANGE)))
-    rows.append(_once(rules["hold.switch"], TASK_NEXT_FILL, since))
+    rows = []
+    for task in CARE_TASKS[HELD_IN_SOLUTION if subject.is_solution else BarrelState.HELD]:
+        rule = rules[task.rule]
+        if task.task == TASK_NEXT_FILL:
+            rows.append(_once(rule, task.task, since))
+            continue
+        if task.task == TendingKind.WATER_CHANGE and (is_strict or is_warm):
+            rule = _stricter(rule, rules[WATER_STRICT])
+        rows.append(_next(rule, task.task, since, _settled(marks, task)))
     return rows
+
+
+def _stricter(water: CareRule, strict: CareRule) -> CareRule:
+    if (strict.every_hours or 0.0) >= (water.every_hours or 0.0):
+        return water
+    return replace(
+        water,
+        first_hours=min(strict.first_hours, water.first_hours),
+        every_hours=strict.every_hours,
+        leeway_hours=min(strict.leeway_hours, water.leeway_hours),
+    )
 
 
 def _curing_care(rules: Mapping[str, CareRule], subject: CareSubject) -> list[CareDue]:
     marks, since = subject.marks, subject.since
-    topped = _latest(marks, TendingKind.TOP_UP)
-    topup = rules["cure.topup"]
-    if topped is not None and topped - since >= _hours(rules[TOPUP_LATER].first_hours):
-        topup = _later(topup, rules[TOPUP_LATER])
-    looked = _latest(marks, TASK_TIGHTNESS, TendingKind.LEAK_CHECK)
-    changed = _latest(marks, TendingKind.WATER_CHANGE)
-    return [
-        _next(topup, TendingKind.TOP_UP.value, since, topped),
-        _next(rules["cure.water"], TendingKind.WATER_CHANGE.value, since, changed),
-        _next(rules["cure.decide"], TASK_TIGHTNESS, since, looked),
-        CareDue(
-            TASK_CURING_END,
-            None,
-            since + _hours(rules["cure.warn"].first_hours),
-            since + _hours(rules["cure.stop"].first_hours),
-        ),
-    ]
+    rows = []
+    for task in CARE_TASKS[BarrelState.CURING]:
+        rule, last = rules[task.rule], _settled(marks, task)
+        if task.task == TASK_CURING_END:
+            due, late = since + _hours(rule.first_hours), since + _hours(rules["cure.stop"].first_hours)
+            rows.append(CareDue(task.task, None, due, late))
+            continue
+        if task.task == TendingKind.TOP_UP and last is not None:
+            later = rules[TOPUP_LATER]
+            rule = _later(rule, later) if last - since >= _hours(later.first_hours) else rule
+        rows.append(_next(rule, task.task, since, last))
+    return rows

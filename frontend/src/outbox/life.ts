@@ -1,12 +1,12 @@
 /** What entries that are only on this phone make of a barrel: its state and water, its troubles, tag, place and loan. */
 
 import type { Barrel, Contents } from '../api/types.ts';
+import { withCare } from './care-here.ts';
 import type { OutboxEntry } from './entry.ts';
-
 import { newBarrel } from './new-barrel.ts';
 import { filled } from './overlay-fill.ts';
 
-export { newBarrel };
+export { newBarrel, withCare };
 
 type Body = Record<string, unknown>;
 

@@ -65,21 +65,6 @@ function withTastes(barrel: Barrel, entries: readonly OutboxEntry[]): Barrel['co
   return more_ml ? { ...contents, sample_used_ml: contents.sample_used_ml + more_ml } : contents;
 }
 
-function withCare(care: CareLine[], entries: readonly OutboxEntry[]): ShownCareLine[] {
-  return care.map((line) => {
-    const times = entries
-      .filter((entry) => entry.collection === 'tendings' && hasTask(entry, line.task))
-      .map((entry) => text(entry.body.happened_at) ?? '')
-      .filter((at) => line.last_at === null || Date.parse(at) > Date.parse(line.last_at))
-      .sort((a, b) => Date.parse(b) - Date.parse(a));
-    return { ...line, here_at: times[0] ?? null };
-  });
-}
-
-function hasTask(entry: OutboxEntry, task: string): boolean {
-  return Array.isArray(entry.body.tasks) && entry.body.tasks.includes(task);
-}
-
 /** What unsent entries make of a barrel's life: only a phone that has some needs it, so it comes after the first load. */
 const life = signal<typeof import('./life.ts') | null>(null);
 
@@ -96,7 +81,8 @@ effect(() => {
 export function overlaidBarrel(barrel: Barrel, entries: readonly OutboxEntry[]): ShownBarrel {
   const own = entries.filter((entry) => entry.barrel === barrel.id && counts(entry));
   const lived = own.length > 0 ? (life.value?.withLife(barrel, own) ?? barrel) : barrel;
-  return { ...lived, contents: withTastes(lived, own), care: withCare(lived.care, own) };
+  const care = life.value?.withCare(lived, own) ?? lived.care.map((line) => ({ ...line, here_at: null }));
+  return { ...lived, contents: withTastes(lived, own), care };
 }
 
 /** Barrels that were registered on this phone and have not come back yet. */

@@ -1,6 +1,6 @@
-import { describe, expect, test } from 'vitest';
+import { beforeAll, describe, expect, test } from 'vitest';
 import { makeEntry, type OutboxEntry } from '~/outbox/entry.ts';
-import { overlaidBarrel, overlaidLog } from '~/outbox/overlay.ts';
+import { lifeFetched, overlaidBarrel, overlaidLog } from '~/outbox/overlay.ts';
 import { barrel, CLUB, EBB, FILL, logEntry, MEMBER, NEAP, NOON_MS, tasting } from '../cast.ts';
 
 function placed(entry: Omit<OutboxEntry, 'order'>, more: Partial<OutboxEntry> = {}): OutboxEntry {
@@ -19,6 +19,8 @@ function act(collection: string, body: Record<string, unknown>): OutboxEntry {
     }),
   );
 }
+
+beforeAll(lifeFetched);
 
 describe('a barrel with entries of this phone', () => {
   test('it counts the samples of tastes that are not sent', () => {
