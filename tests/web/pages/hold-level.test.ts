@@ -32,6 +32,19 @@ const now = (day: number, log: LogLine[] = [], one = held(), place: typeof PLACE
 };
 
 describe('the water of a hold', () => {
+  test('is what the rod says, from the depth alone, as the sheet sends it', () => {
+    // Wet to half the bilge is half full, by the symmetry of a lying barrel.
+    const half_mm = Math.round(5 * insideShape(held()).bilge_diameter_cm);
+    const dipped = now(14, [line('readings', 14, { kind: 'dip', dip_mm: half_mm })], held(1.2));
+    expect(dipped.low_l).toBeCloseTo(2.5, 1);
+    expect(dipped.high_l).toBe(dipped.low_l);
+    const low = now(14, [line('readings', 14, { kind: 'dip', dip_mm: 60 })]);
+    expect(low.low_mm).toBeCloseTo(60, 3);
+    expect(low.earliest_days).toBe(0);
+    const mad = line('readings', 14, { kind: 'dip', dip_mm: 900 });
+    expect(now(14, [mad])).toEqual(now(14));
+  });
+
   test('at the start is what was poured in, to the millimetre at half the bilge', () => {
     const level = now(0);
     expect([level.low_l, level.high_l]).toEqual([2.5, 2.5]);

@@ -3,9 +3,9 @@
 import type { Barrel, Place } from '~/api/types.ts';
 import { isPlaced, isReturned } from '~/outbox/line.ts';
 import type { LogLine } from '~/outbox/overlay.ts';
-import { dipAtVolumeCm } from '~/science/geometry.ts';
+import { dipAtVolumeCm, volumeAtDipL } from '~/science/geometry.ts';
 import { halfMarkCm, topUpDue, usualStaveMm, waterLevelNow } from '~/science/holding.ts';
-import { celsius, days, fraction, litres, millimetres, squareMetres } from '~/science/units.ts';
+import { celsius, centimetres, days, fraction, litres, millimetres, squareMetres } from '~/science/units.ts';
 import { insideShape } from '../parts/inside-shape.ts';
 
 export interface HoldNow {
@@ -30,6 +30,14 @@ interface Known {
   volume_l: number;
 }
 
+/** What a rod says is in it; null for a depth that this barrel does not have. */
+function dippedL(barrel: Barrel, dip_mm: number | null): number | null {
+  const shape = insideShape(barrel);
+  const dip_cm = (dip_mm ?? -1) / 10;
+  if (dip_cm < 0 || dip_cm > shape.bilge_diameter_cm) return null;
+  return volumeAtDipL(shape, centimetres(dip_cm));
+}
+
 /** Every moment at which the level was known or raised, oldest first: the hold itself, changes, top-ups, dips. */
 function entriesOf(
   barrel: Barrel,
@@ -48,8 +56,10 @@ function entriesOf(
     const volume_l = numberOf(body.volume_l);
     if (tasks.includes('water_change')) rows.push({ at_ms, known_l: volume_l ?? contents.start_volume_l });
     else if (tasks.includes('top_up') && volume_l !== null) rows.push({ at_ms, added_l: volume_l });
-    else if (line.collection === 'readings' && body.kind === 'dip' && volume_l !== null)
-      rows.push({ at_ms, known_l: volume_l });
+    else if (line.collection === 'readings' && body.kind === 'dip') {
+      const known_l = volume_l ?? dippedL(barrel, numberOf(body.dip_mm));
+      if (known_l !== null) rows.push({ at_ms, known_l });
+    }
   }
   return rows.sort((a, b) => a.at_ms - b.at_ms);
 }
