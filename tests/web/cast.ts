@@ -174,6 +174,7 @@ export function barrel(more: Partial<Barrel> = {}): Barrel {
     loan: null,
     sulphite: null,
     repaired_at: null,
+    tightness: { shown: 'unknown', at: null },
     former_tags: [],
     register: {
       dry_mass_kg: null,

@@ -32,6 +32,7 @@ from staveward.selectors.geometry import barrel_shape, capacity_basis
 from staveward.selectors.pull_forecasts import pull_row
 from staveward.selectors.shapes import date_text, instant_text
 from staveward.selectors.stays import FillFacts, Scope, StayFacts
+from staveward.selectors.tightness import last_shown
 from staveward.selectors.wood import (
     WoodAnswer,
     adopted_wood,
@@ -312,6 +313,7 @@ class BarrelView:
             "loan": self.loan_row(),
             "sulphite": self.sulphite_row(),
             "repaired_at": instant_text(cellar.repaired_at.get(barrel.pk)),
+            "tightness": self.tightness_row(),
             "former_tags": cellar.former_tags.get(barrel.pk, []),
             "register": register_row(barrel),
         }
@@ -398,6 +400,11 @@ class BarrelView:
                     }
                 )
         return rows
+
+    def tightness_row(self) -> dict[str, Any]:
+        """Returns whether the barrel was last shown to be tight."""
+        repaired_at = self.cellar.repaired_at.get(self.barrel.pk)
+        return last_shown(self.stays, [] if repaired_at is None else [repaired_at]).as_row()
 
     def timeline_rows(self) -> list[dict[str, Any]]:
         """Returns the stays in order, as the time-line draws them."""

@@ -5,31 +5,36 @@ The curing's verdict, or the hold that kept the wood wet, may arrive after the f
 
 from __future__ import annotations
 
-from datetime import timedelta
+from collections.abc import Collection, Sequence
+from datetime import datetime, timedelta
+from uuid import UUID
 
 from staveward.models import Act, Barrel, Fill, Stay
 from staveward.science.vocabulary import StayKind, WoodState
+from staveward.selectors.tightness import NOT_SHOWN_TIGHT, last_shown
 
 STILL_WET_WITHIN = timedelta(days=7)
 NOT_TIGHT = "not_tight"
 
 
-def fills_lay(barrel: Barrel) -> None:
-    """Writes for each fill of a barrel how thirsty its wood was, unless somebody said, and whether it was tight."""
+def fills_lay(barrel: Barrel, *, left_out: Collection[UUID] = ()) -> None:
+    """Writes for each fill of a barrel how thirsty its wood was, unless somebody said, and whether it was tight.
+
+    ``left_out`` names repairs that do not fit the barrel's life.
+    """
     stays = list(Stay.objects.filter(barrel=barrel).order_by("started_at", "id"))
+    repaired_at = _repaired_at(barrel, left_out)
     found = {
-        stay.pk: (before, stay)
-        for before, stay in zip([None, *stays], stays, strict=False)
-        if stay.kind == StayKind.FILL
+        stay.pk: (stays[:number], stay) for number, stay in enumerate(stays) if stay.kind == StayKind.FILL
     }
     fills, acts = [], []
     for fill in Fill.objects.filter(act_id__in=found).select_related("act"):
-        before, stay = found[fill.pk]
-        state = fill.act.body.get("wood_state") or _wood_state(barrel, before, stay)
+        earlier, stay = found[fill.pk]
+        state = fill.act.body.get("wood_state") or _wood_state(barrel, earlier[-1] if earlier else None, stay)
         if fill.wood_state != state:
             fill.wood_state = state
             fills.append(fill)
-        flags = _flags(fill.act, before)
+        flags = _flags(fill.act, earlier, [at for at in repaired_at if at <= stay.started_at])
         if fill.act.flags != flags:
             fill.act.flags = flags
             acts.append(fill.act)
@@ -40,13 +45,18 @@ def fills_lay(barrel: Barrel) -> None:
 def _wood_state(barrel: Barrel, before: Stay | None, stay: Stay) -> str:
     if before is None:
         return str(WoodState.STORED_DRY if barrel.adopted else WoodState.DRY)
-    if before.kind == StayKind.CURING:
-        return str(WoodState.CURED)
-    since_wet = stay.started_at - (before.ended_at or stay.started_at)
-    return str(WoodState.WET if since_wet <= STILL_WET_WITHIN else WoodState.STORED_DRY)
+    dry_for = stay.started_at - (before.ended_at or stay.started_at)
+    if dry_for > STILL_WET_WITHIN:
+        # A barrel that was cured and left standing has dried like any other.
+        return str(WoodState.STORED_DRY)
+    return str(WoodState.CURED if before.kind == StayKind.CURING else WoodState.WET)
 
 
-def _flags(act: Act, before: Stay | None) -> list[str]:
-    was_cured = before is not None and before.kind == StayKind.CURING
-    untight = was_cured and before is not None and before.outcome != "tight"
+def _flags(act: Act, earlier: Sequence[Stay], repaired_at: Sequence[datetime]) -> list[str]:
+    untight = last_shown(earlier, repaired_at).shown in NOT_SHOWN_TIGHT
     return sorted({*(set(act.flags) - {NOT_TIGHT}), *([NOT_TIGHT] if untight else [])})
+
+
+def _repaired_at(barrel: Barrel, left_out: Collection[UUID]) -> list[datetime]:
+    repairs = Act.objects.filter(barrel=barrel, collection="repairs", is_head=True, is_void=False)
+    return list(repairs.exclude(pk__in=list(left_out)).values_list("ordered_at", flat=True))

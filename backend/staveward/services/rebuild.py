@@ -93,7 +93,7 @@ def life_lay(barrel: Barrel) -> Life:
     first = _first_received(barrel, acts)
     life = lay_life(life_act(act, first.get(act.pk, act.received_at)) for act in acts)
     _write_stays(barrel, life.stays)
-    fills_lay(barrel)
+    fills_lay(barrel, left_out=life.set_aside.keys())
     wood_lay(barrel, left_out=life.set_aside.keys())
     return life
 

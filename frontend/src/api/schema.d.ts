@@ -1654,6 +1654,7 @@ export interface components {
             sulphite: components["schemas"]["SulphiteOutput"] | null;
             /** Format: date-time */
             repaired_at: string | null;
+            tightness: components["schemas"]["TightnessOutput"];
             former_tags: components["schemas"]["FormerTagOutput"][];
             register: components["schemas"]["RegisterOutput"];
         };
@@ -4062,6 +4063,16 @@ export interface components {
             weight: number;
         };
         /**
+         * @description * `tight` - tight
+         *     * `held_a_fill` - held_a_fill
+         *     * `given_up` - given_up
+         *     * `unfinished` - unfinished
+         *     * `repaired` - repaired
+         *     * `unknown` - unknown
+         * @enum {string}
+         */
+        ShownEnum: "tight" | "held_a_fill" | "given_up" | "unfinished" | "repaired" | "unknown";
+        /**
          * @description * `sound` - sound
          *     * `fur_outside` - fur_outside
          *     * `slime` - slime
@@ -4322,6 +4333,12 @@ export interface components {
          * @enum {string}
          */
         TendingTask: "roll" | "top_up" | "leak_check" | "spigot_check" | "rinse" | "water_change" | "sulphiting";
+        /** @description What was last shown of a barrel: a curing's verdict, a fill that stood in it, or a repair that undid both. */
+        TightnessOutput: {
+            shown: components["schemas"]["ShownEnum"];
+            /** Format: date-time */
+            at: string | null;
+        };
         TimelineOutput: {
             /** Format: date-time */
             from: string;

@@ -45,9 +45,24 @@ function water(entry: OutboxEntry, kind: 'curing' | 'hold'): Contents {
   };
 }
 
+type Shown = Barrel['tightness']['shown'];
+
+const shown = (barrel: Barrel, what: Shown, at: string): Barrel => ({
+  ...barrel,
+  tightness: { shown: what, at },
+});
+
+/** A curing that something else ends was never called tight. */
+const uncured = (barrel: Barrel, at: string): Barrel =>
+  barrel.state === 'curing' ? shown(barrel, 'unfinished', at) : barrel;
+
+/** A barrel whose curing came to nothing: back to where it was before. */
+const untight = (barrel: Barrel): Barrel['state'] =>
+  barrel.held_before.length > 0 || barrel.timeline.some((stay) => stay.kind !== 'curing') ? 'empty' : 'new';
+
 function emptied(barrel: Barrel, state: Barrel['state'], at: string): Barrel {
   return {
-    ...barrel,
+    ...uncured(barrel, at),
     state,
     state_since: at,
     contents: null,
@@ -90,16 +105,22 @@ function lifeOf(barrel: Barrel, entry: OutboxEntry): Barrel {
           top_up_at: null,
         },
       };
-    case 'curing-verdicts':
-      return weighed(emptied(barrel, body.verdict === 'tight' ? 'ready' : 'new', at), body);
+    case 'curing-verdicts': {
+      const isTight = body.verdict === 'tight';
+      const left = emptied(barrel, isTight ? 'ready' : untight(barrel), at);
+      return weighed(shown(left, isTight ? 'tight' : 'given_up', at), body);
+    }
     case 'drainings':
-      return emptied(barrel, barrel.state === 'curing' ? 'new' : 'empty', at);
+      return emptied(barrel, barrel.state === 'curing' ? untight(barrel) : 'empty', at);
     case 'fills':
-      return filled(barrel, entry);
+      return filled(uncured(barrel, at), entry);
     case 'decants':
-      return barrel.state === 'filled' ? emptied(barrel, 'empty', at) : barrel;
+      return barrel.state === 'filled' ? shown(emptied(barrel, 'empty', at), 'held_a_fill', at) : barrel;
     case 'repairs':
-      return { ...(barrel.contents ? emptied(barrel, 'empty', at) : barrel), repaired_at: at };
+      return {
+        ...shown(barrel.contents ? emptied(barrel, 'empty', at) : barrel, 'repaired', at),
+        repaired_at: at,
+      };
     case 'retirements':
       return emptied(barrel, 'retired', at);
     default:

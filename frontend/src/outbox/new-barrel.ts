@@ -59,6 +59,7 @@ export function newBarrel(entry: OutboxEntry): Barrel | null {
     loan: null,
     sulphite: null,
     repaired_at: null,
+    tightness: { shown: 'unknown', at: null },
     former_tags: [],
     register: {
       dry_mass_kg: null,

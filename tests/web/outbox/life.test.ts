@@ -20,6 +20,25 @@ function entry(collection: string, hour: number, body: Record<string, unknown> =
 const empty = () => barrel({ state: 'new', contents: null, care: [] });
 
 describe('what is only on this phone shows at once', () => {
+  test('a curing that came to nothing says so, and leaves the barrel as it was before', () => {
+    const left = [
+      entry('curings', 8, { water_l: 2.5 }),
+      entry('curing-verdicts', 12, { verdict: 'given_up' }),
+    ];
+    expect(withLife(empty(), left)).toMatchObject({
+      state: 'new',
+      tightness: { shown: 'given_up', at: at(12) },
+    });
+    const used = barrel({
+      state: 'empty',
+      contents: null,
+      timeline: [{ kind: 'hold', from: at(1), to: at(2), name: null }],
+    });
+    expect(withLife(used, left).state).toBe('empty');
+    expect(withLife(used, [...left, entry('holds', 13, { water_l: 2 })]).tightness.shown).toBe('given_up');
+    expect(withLife(used, [left[0]!, entry('drainings', 9)]).tightness.shown).toBe('unfinished');
+    expect(withLife(used, [entry('repairs', 9)])).toMatchObject({ tightness: { shown: 'repaired' } });
+  });
   test('a curing begins, is tight, and the barrel is ready', () => {
     const begun = withLife(empty(), [entry('curings', 8, { water_l: 2.5 })]);
     expect([begun.state, begun.contents?.kind, begun.contents?.start_volume_l]).toEqual([

@@ -73,12 +73,32 @@ describe('tight', () => {
   ] as const)('%s is %s', (state, expected) => {
     expect(of(gates(ready({ state })), 'tight')?.state).toBe(expected);
   });
-  const emptied = (to: string) =>
-    ready({ state: 'empty', timeline: [{ kind: 'fill', from: '2026-01-01T12:00:00Z', to, name: null }] });
+  const emptied = (to: string) => ready({ state: 'empty', state_since: to });
   test('emptied yesterday its wood is still wet', () =>
     expect(of(gates(emptied('2026-02-28T12:00:00Z')), 'tight')?.reason).toContain('yesterday'));
   test('long empty it is asked for water first', () =>
     expect(of(gates(emptied('2026-02-10T12:00:00Z')), 'tight')).toMatchObject({ state: 'open' }));
+  const shown = (what: Barrel['tightness']['shown']) => ({ shown: what, at: '2026-02-28T12:00:00Z' });
+  // Common practice, no source: wood dries and shrinks, whatever it was found to be before.
+  test('called tight long ago it is asked for water first', () => {
+    expect(of(gates(ready({ state_since: '2026-02-22T12:00:00Z' })), 'tight')?.state).toBe('ok');
+    const gate = of(gates(ready({ state_since: '2025-11-01T12:00:00Z' })), 'tight');
+    expect(gate).toMatchObject({ state: 'open', reason: expect.stringContaining('120 days ago') });
+  });
+  test.each(['empty', 'held', 'new'] as const)('%s, a curing that was given up is still open', (state) => {
+    const given_up = ready({ state, tightness: shown('given_up') });
+    expect(of(gates(given_up), 'tight')).toMatchObject({
+      state: 'open',
+      reason: expect.stringContaining('given up'),
+    });
+  });
+  test('after fire it wants another curing, however wet it was the day before', () => {
+    const charred = ready({ state: 'empty', tightness: shown('repaired') });
+    expect(of(gates(charred), 'tight')).toMatchObject({
+      state: 'open',
+      reason: expect.stringContaining('Cure it again'),
+    });
+  });
   test('an open leak is not tight', () => {
     const troubles = [
       {

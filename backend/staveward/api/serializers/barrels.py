@@ -29,6 +29,7 @@ from staveward.api.serializers.common import (
     ShareOutput,
 )
 from staveward.science.vocabulary import BOUNDS
+from staveward.selectors.tightness import SHOWN
 
 NAME_LENGTH = 60
 DIAMETER_CM = BOUNDS["diameter_cm"]
@@ -304,6 +305,13 @@ class SulphiteOutput(serializers.Serializer):
     is_clear = serializers.BooleanField()
 
 
+class TightnessOutput(serializers.Serializer):
+    """What was last shown of a barrel: a curing's verdict, a fill that stood in it, or a repair that undid both."""
+
+    shown = serializers.ChoiceField(choices=SHOWN)
+    at = serializers.DateTimeField(allow_null=True)
+
+
 class FormerTagOutput(serializers.Serializer):
     code = serializers.CharField()
     replaced_at = serializers.DateTimeField()
@@ -358,6 +366,7 @@ class BarrelOutput(serializers.Serializer):
     loan = LoanOutput(allow_null=True)
     sulphite = SulphiteOutput(allow_null=True)
     repaired_at = serializers.DateTimeField(allow_null=True)
+    tightness = TightnessOutput()
     former_tags = FormerTagOutput(many=True)
     register = RegisterOutput()
 

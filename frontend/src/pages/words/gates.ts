@@ -37,7 +37,14 @@ export interface GateFacts {
   moment: Moment;
 }
 
-const EMPTY_TOO_LONG_DAYS = 7;
+/** Wood that was wet within these days has not shrunk yet; the service takes it to be wet for as long. */
+const STILL_WET_DAYS = 7;
+/** What was last shown of a barrel, where that was not that it is tight. */
+const NOT_SHOWN_TIGHT: Partial<Record<Barrel['tightness']['shown'], string>> = {
+  given_up: 'Its last curing was given up: nobody has called it tight since.',
+  unfinished: 'Its last curing ended before anybody called it tight.',
+  repaired: 'It was charred or toasted anew, and fire dries the wood. Cure it again first.',
+};
 /** Under this a strip says that the sulphite is gone (common practice; barrel_and_cellar care schedule: under 10 mg/L). */
 export const SULPHITE_GONE_MG_L = 10;
 
@@ -98,27 +105,29 @@ function tight({ barrel, moment }: GateFacts): Gate {
   if (barrel.troubles.some((trouble) => trouble.kind === 'leak')) {
     return { ...gate, state: 'open', reason: 'Its leak is not settled.' };
   }
-  const last = barrel.timeline.at(-1);
-  if (barrel.state === 'ready') {
-    const since = barrel.state_since === null ? '' : ` ${nearDayOf(Date.parse(barrel.state_since), moment)}`;
-    return { gate: 'tight', state: 'ok', reason: `Found tight${since}.` };
+  if (barrel.state === 'curing') {
+    return { ...gate, state: 'open', reason: 'Still curing: nobody has called it tight.' };
   }
+  // A barrel that was read before the service told of this has nothing to say of it.
+  const unshown = NOT_SHOWN_TIGHT[barrel.tightness?.shown ?? 'unknown'];
+  if (unshown) return { ...gate, state: 'open', reason: unshown };
   if (barrel.state === 'held') return { gate: 'tight', state: 'ok', reason: 'Held wet until now.' };
-  if (barrel.state === 'empty' && last?.to) {
-    const days = daysSince(Date.parse(last.to), moment);
-    if (days <= EMPTY_TOO_LONG_DAYS) {
-      const since = days <= 0 ? 'today' : days === 1 ? 'yesterday' : `${days} days ago`;
-      return { gate: 'tight', state: 'ok', reason: `Held liquid until ${since}, so its wood is still wet.` };
-    }
-    return {
-      ...gate,
-      state: 'open',
-      reason: `Empty for ${days} days: its staves may have shrunk. Fill it with water for a night first.`,
-    };
+  if (barrel.state === 'new' || barrel.state_since === null) {
+    return { ...gate, state: 'open', reason: 'Never cured: new staves leak.' };
   }
-  const reason =
-    barrel.state === 'curing' ? 'Still curing: nobody has called it tight.' : 'Never cured: new staves leak.';
-  return { ...gate, state: 'open', reason };
+  const since_ms = Date.parse(barrel.state_since);
+  const days = daysSince(since_ms, moment);
+  if (days > STILL_WET_DAYS) {
+    const was = barrel.state === 'ready' ? 'Found tight' : 'Empty for';
+    const ago = barrel.state === 'ready' ? `${days} days ago, and empty since` : `${days} days`;
+    const reason = `${was} ${ago}: its staves may have shrunk. Fill it with water for a night first.`;
+    return { ...gate, state: 'open', reason };
+  }
+  if (barrel.state === 'ready') {
+    return { gate: 'tight', state: 'ok', reason: `Found tight ${nearDayOf(since_ms, moment)}.` };
+  }
+  const since = days <= 0 ? 'today' : days === 1 ? 'yesterday' : `${days} days ago`;
+  return { gate: 'tight', state: 'ok', reason: `Held liquid until ${since}, so its wood is still wet.` };
 }
 
 const hasTask = (line: LogLine, task: string): boolean =>
