@@ -6,16 +6,19 @@ import {
   dipWords,
   doseLines,
   doseWords,
+  drainWords,
   FILL_NEXT_AFTER_DAYS,
   gateWords,
   holdAct,
   holdAdvice,
+  holdPlanks,
   isSoundSign,
   SIGNS,
   SULPHITE_CAUTIONS,
   topUpWords,
   turnWords,
   waterAge,
+  weighable,
 } from '~/pages/words/hold.ts';
 import { holdingSolution } from '~/science/holding.ts';
 import { litres } from '~/science/units.ts';
@@ -109,6 +112,45 @@ describe('the holding solution', () => {
       `16${NB}g citric acid, dissolved first`,
       `14${NB}g potassium metabisulphite, into the cool acid water`,
     ]);
+  });
+
+  test('a small barrel is dosed in tenths of a gram, so that none gets half as much again', () => {
+    // 0.7 g of metabisulphite in a litre, as above.
+    for (const volume_l of [0.5, 1, 2, 3, 5, 10, 20]) {
+      const dose = holdingSolution(litres(volume_l));
+      expect(weighable(dose.metabisulphite_g)).toBeGreaterThan(0);
+      expect(Math.abs(weighable(dose.metabisulphite_g) - 0.7 * volume_l)).toBeLessThanOrEqual(
+        volume_l < 10 ? 0.0501 : 0.5,
+      );
+    }
+    const one = holdingSolution(litres(1));
+    expect(doseLines(one.citric_acid_g, one.metabisulphite_g)).toEqual([
+      `0.8${NB}g citric acid, dissolved first`,
+      `0.7${NB}g potassium metabisulphite, into the cool acid water`,
+    ]);
+  });
+
+  test('a draining never sends spirit into it: rinse, soak, strip; nor into wood that no strip cleared', () => {
+    const solution = drainWords({ sulphite: sulphite() }, true).join(' ');
+    const soaked = drainWords({ sulphite: sulphite() }, false).join(' ');
+    for (const words of [solution, soaked]) {
+      expect(words).not.toContain('same day');
+      expect(words).toContain(`rinse it three times`);
+      expect(words).toContain(`soak a day and strip that water. Under 10${NB}mg/L`);
+    }
+    expect(solution).toContain('asthma');
+    expect(drainWords({ sulphite: null }, false).join(' ')).toContain('fill it the same day');
+    const clear = { ...sulphite(), strip_mg_l: 4, is_clear: true };
+    expect(drainWords({ sulphite: clear }, false).join(' ')).toContain('fill it the same day');
+  });
+
+  test('nobody is offered water for a solution; only the keeper renews it', () => {
+    for (const act of ['water', 'fill'] as const) {
+      expect(holdPlanks(act, true, false)).toEqual({ lit: null, right: 'dip' });
+      expect(holdPlanks(act, true, true)).toEqual({ lit: 'solution', right: 'dip' });
+    }
+    expect(holdPlanks('water', false, false)).toEqual({ lit: 'change', right: 'top-up' });
+    expect(holdPlanks('fill', false, true)).toEqual({ lit: 'fill', right: 'top-up' });
   });
 
   test('its cautions name asthma, chlorine, air and fire, and that local rules decide', () => {

@@ -24,13 +24,15 @@ import { didWords } from '../parts/keep.ts';
 import { LessonFor } from '../parts/lesson-for.tsx';
 import { isKeeper, myId } from '../parts/me.ts';
 import { Missing } from '../parts/missing.tsx';
-import { pictureOf, stateSentence } from '../words/barrel.ts';
+import { isInSolution, pictureOf, stateSentence } from '../words/barrel.ts';
 import { lateLines } from '../words/care.ts';
 import {
   dipWords,
   gateWords,
+  type HoldPlank,
   holdAct,
   holdAdvice,
+  holdPlanks,
   isSoundSign,
   topUpWords,
   turnWords,
@@ -68,11 +70,22 @@ function Room({ barrel }: { barrel: ShownBarrel }) {
   const mayWork = isKeeper() || barrel.owners.some((share) => share.person === myId());
   const isHold = barrel.contents?.kind === 'hold';
   const inside = isHold ? holdNow(barrel, log, placeBy(barrel.place), now.now_ms) : null;
-  const isSolution = log.some((line) => line.id === barrel.contents?.stay && line.body?.is_solution === true);
+  const isSolution =
+    isInSolution(barrel) ||
+    log.some((line) => line.id === barrel.contents?.stay && line.body?.is_solution === true);
   const half_mm = inside?.half_mm ?? halfMarkMm(barrel);
   const Opened = open ? SHEETS[open] : null;
   const gate = gateWords(barrel, now);
   const act = holdAct(barrel, now);
+  const planks = holdPlanks(act, isSolution, mayWork);
+  const sheet = (label: string, name: Open) => ({ label, onPress: () => setOpen(name) });
+  const plank: Record<HoldPlank, { label: string; onPress?: () => void; href?: string }> = {
+    solution: sheet('Solution renewed', 'solution'),
+    change: sheet('Water changed', 'change'),
+    fill: { label: 'Fill it next', href: `/reserve?barrel=${barrel.id}` },
+    'top-up': sheet('Top up', 'top-up'),
+    dip: sheet('Dip it', 'top-up'),
+  };
   const trouble = { label: 'Trouble', href: `/barrels/${barrel.id}/trouble`, tone: 'red' } as const;
   return (
     <Screen
@@ -88,14 +101,8 @@ function Room({ barrel }: { barrel: ShownBarrel }) {
         ) : (
           <Sill
             left={trouble}
-            act={
-              isSolution && mayWork
-                ? { label: 'Solution renewed', onPress: () => setOpen('solution') }
-                : act === 'fill'
-                  ? { label: 'Fill it next', href: `/reserve?barrel=${barrel.id}` }
-                  : { label: 'Water changed', onPress: () => setOpen('change') }
-            }
-            right={{ label: 'Top up', onPress: () => setOpen('top-up') }}
+            {...(planks.lit ? { act: plank[planks.lit] } : {})}
+            right={plank[planks.right]}
           />
         )
       }
@@ -137,7 +144,9 @@ function Room({ barrel }: { barrel: ShownBarrel }) {
         )}
         {mayWork && (
           <div class="acts gap4">
-            {isHold && act === 'fill' && <Press onPress={() => setOpen('change')}>Water changed</Press>}
+            {isHold && planks.lit === 'fill' && (
+              <Press onPress={() => setOpen('change')}>Water changed</Press>
+            )}
             {(isHold || !barrel.contents) && !isSolution && (
               <Press onPress={() => setOpen('solution')}>Holding solution</Press>
             )}
@@ -150,6 +159,7 @@ function Room({ barrel }: { barrel: ShownBarrel }) {
         <Opened
           barrel={barrel}
           half_mm={half_mm}
+          isSolution={isSolution}
           onClose={() => setOpen(null)}
           onKept={(what, found) => {
             setOpen(null);

@@ -11,10 +11,12 @@ import { SheetForm } from '../parts/sheet-form.tsx';
 import {
   doseLines,
   doseWords,
+  drainWords,
   isSoundSign,
   SIGNS,
   SULPHITE_CAUTIONS,
   SULPHITE_CLEAR_MG_L,
+  weighable,
 } from '../words/hold.ts';
 import { litres, unit } from '../words/numbers.ts';
 import { typedNumber } from '../words/typed.ts';
@@ -22,6 +24,7 @@ import { typedNumber } from '../words/typed.ts';
 export interface HoldSheetProps {
   barrel: ShownBarrel;
   half_mm: number;
+  isSolution: boolean;
   onClose: () => void;
   /** What was kept, and whether the nose found something wrong. */
   onKept: (title: string, sign?: Sign) => void;
@@ -112,9 +115,9 @@ export function ChangeSheet({ barrel, half_mm, onClose, onKept }: HoldSheetProps
   );
 }
 
-/** Water added, or a dip that shows where it stands. */
-export function TopUpSheet({ barrel, half_mm, onClose, onKept }: HoldSheetProps) {
-  const [what, setWhat] = useState<'poured' | 'dip'>('poured');
+/** Water added, or a dip that shows where it stands; a solution is only dipped, for water would thin it. */
+export function TopUpSheet({ barrel, half_mm, isSolution, onClose, onKept }: HoldSheetProps) {
+  const [what, setWhat] = useState<'poured' | 'dip'>(isSolution ? 'dip' : 'poured');
   const [amount, setAmount] = useState('');
   const [wrong, setWrong] = useState<string>();
   const save = async () => {
@@ -129,23 +132,25 @@ export function TopUpSheet({ barrel, half_mm, onClose, onKept }: HoldSheetProps)
   };
   return (
     <SheetForm
-      title={`Top up: ${barrel.name}`}
+      title={`${isSolution ? 'Dip' : 'Top up'}: ${barrel.name}`}
       onClose={onClose}
       onSave={save}
       onKept={() => onKept(what === 'poured' ? 'Top-up' : 'Dip')}
     >
-      <PressGroup
-        label="What did you do?"
-        value={what}
-        onChange={(value) => {
-          setWhat(value ?? 'poured');
-          setAmount('');
-        }}
-        options={[
-          { value: 'poured', label: 'Poured water in' },
-          { value: 'dip', label: 'Dipped it' },
-        ]}
-      />
+      {!isSolution && (
+        <PressGroup
+          label="What did you do?"
+          value={what}
+          onChange={(value) => {
+            setWhat(value ?? 'poured');
+            setAmount('');
+          }}
+          options={[
+            { value: 'poured', label: 'Poured water in' },
+            { value: 'dip', label: 'Dipped it' },
+          ]}
+        />
+      )}
       <Field
         label={what === 'poured' ? 'Poured in' : 'Wet on the rod'}
         inputMode="decimal"
@@ -159,7 +164,7 @@ export function TopUpSheet({ barrel, half_mm, onClose, onKept }: HoldSheetProps)
   );
 }
 
-/** The holding solution: doses to the gram for a full barrel, and every caution before the act. */
+/** The holding solution: doses for a full barrel, and every caution before the act. */
 export function SolutionSheet({ barrel, onClose, onKept }: HoldSheetProps) {
   const [isRead, setRead] = useState(false);
   const [wrong, setWrong] = useState('');
@@ -171,8 +176,8 @@ export function SolutionSheet({ barrel, onClose, onKept }: HoldSheetProps) {
       barrel: barrel.id,
       water_l: Number(barrel.capacity_l.toFixed(3)),
       is_solution: true,
-      citric_acid_g: Math.round(doses.citric_acid_g),
-      metabisulphite_g: Math.round(doses.metabisulphite_g),
+      citric_acid_g: weighable(doses.citric_acid_g),
+      metabisulphite_g: weighable(doses.metabisulphite_g),
     });
   };
   return (
@@ -241,7 +246,7 @@ export function StripSheet({ barrel, onClose, onKept }: HoldSheetProps) {
 }
 
 /** The hold ends. */
-export function DrainSheet({ barrel, onClose, onKept }: HoldSheetProps) {
+export function DrainSheet({ barrel, isSolution, onClose, onKept }: HoldSheetProps) {
   const save = () => keep('drainings', { barrel: barrel.id });
   return (
     <SheetForm
@@ -251,7 +256,9 @@ export function DrainSheet({ barrel, onClose, onKept }: HoldSheetProps) {
       onSave={save}
       onKept={() => onKept('Drained')}
     >
-      <p>Through the bung, ten minutes. Then fill it the same day: an empty barrel dries.</p>
+      {drainWords(barrel, isSolution).map((line) => (
+        <p key={line}>{line}</p>
+      ))}
     </SheetForm>
   );
 }

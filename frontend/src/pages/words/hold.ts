@@ -64,11 +64,40 @@ export const SIGNS: { value: Sign; label: string; isSound: boolean }[] = [
 export const isSoundSign = (sign: string): boolean =>
   SIGNS.find((one) => one.value === sign)?.isSound ?? false;
 
-/** Doses to the gram, acid first. */
+/** A dose as a kitchen scale can weigh it: tenths of a gram under ten, where a whole gram would be too coarse. */
+export const weighable = (grams: number): number => Number(grams.toFixed(grams < 10 ? 1 : 0));
+
+/** Doses as they are weighed, acid first. */
 export function doseLines(citric_g: number, metabisulphite_g: number): string[] {
   return [
-    `${unit(Math.round(citric_g), 'g')} citric acid, dissolved first`,
-    `${unit(Math.round(metabisulphite_g), 'g')} potassium metabisulphite, into the cool acid water`,
+    `${unit(weighable(citric_g), 'g')} citric acid, dissolved first`,
+    `${unit(weighable(metabisulphite_g), 'g')} potassium metabisulphite, into the cool acid water`,
+  ];
+}
+
+export type HoldPlank = 'solution' | 'change' | 'fill' | 'top-up' | 'dip';
+
+/** The two planks beside Trouble. Plain water thins a solution: there it is only dipped, and the keeper renews it. */
+export function holdPlanks(
+  act: 'water' | 'fill',
+  isSolution: boolean,
+  mayWork: boolean,
+): { lit: HoldPlank | null; right: HoldPlank } {
+  if (isSolution) return { lit: mayWork ? 'solution' : null, right: 'dip' };
+  return { lit: act === 'fill' ? 'fill' : 'change', right: 'top-up' };
+}
+
+/** What follows the draining: wood that held sulphite is rinsed, soaked and stripped before it meets spirit. */
+export function drainWords(barrel: Pick<Barrel, 'sulphite'>, isSolution: boolean): string[] {
+  if (!isSolution && (!barrel.sulphite || barrel.sulphite.is_clear)) {
+    return ['Through the bung, ten minutes. Then fill it the same day: an empty barrel dries.'];
+  }
+  const from = isSolution
+    ? 'Through the bung, outdoors or in moving air; gloves and goggles, never alone, never with asthma.'
+    : 'Through the bung, ten minutes. No strip has shown this wood clear of sulphite.';
+  return [
+    from,
+    `No spirit yet: rinse it three times, fill it with water, let it soak a day and strip that water. Under ${unit(SULPHITE_CLEAR_MG_L, 'mg/L')} it may be filled.`,
   ];
 }
 
