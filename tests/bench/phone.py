@@ -39,6 +39,9 @@ PRESSED = """async ([words, ready]) => {
     }
     return performance.now() - began;
 }"""
+# The last row drawn reaches below the window; or every row is there.
+WINDOW_STANDS = """document.title.startsWith('Today')
+    && [...document.querySelectorAll('main li')].at(-1)?.getBoundingClientRect().bottom >= innerHeight"""
 WALK_STANDS = "document.title.startsWith('Today') && document.querySelectorAll('main li').length >= %d"
 
 
@@ -64,7 +67,12 @@ def lines() -> list[str]:
                 _saved(page, server, iter(barrels)),
                 SAVE_GOAL_MS,
             ),
-            _line(f"The walk of {BARRELS} barrels drawn", _walked(page, server), WALK_GOAL_MS),
+            _line(
+                f"The walk of {BARRELS} barrels drawn, as far as the window shows it",
+                _walked(page, server, WINDOW_STANDS),
+                WALK_GOAL_MS,
+            ),
+            _line("The same to its last row", _walked(page, server, WALK_STANDS % BARRELS), WALK_GOAL_MS),
         ]
         browser.close()
     return found
@@ -83,12 +91,12 @@ def _saved(page: Page, server: Server, barrels: Iterator[str]) -> list[float]:
     return _rounds(once)
 
 
-def _walked(page: Page, server: Server) -> list[float]:
+def _walked(page: Page, server: Server, stands: str) -> list[float]:
     def once() -> float:
         page.goto(server.url)
         at_home(page)
         page.wait_for_timeout(2_500)
-        return float(page.evaluate(PRESSED, ["Walk", WALK_STANDS % BARRELS]))
+        return float(page.evaluate(PRESSED, ["Walk", stands]))
 
     return _rounds(once)
 

@@ -1,6 +1,11 @@
 import './style.css';
 import { type ComponentChildren, createContext, toChildArray } from 'preact';
 import { bendOf } from '../draw/stave-shape.ts';
+import { useGrowing } from '../near/growing.ts';
+
+/** More than the tallest window shows of them. */
+const FIRST_ROWS = 16;
+const MORE_ROWS = 32;
 
 export interface Bends {
   top: number;
@@ -22,9 +27,10 @@ export interface StaveListProps {
 /** A list whose joints bow as a barrel's side does. */
 export function StaveList({ label, as: List = 'ul', children }: StaveListProps) {
   const rows = toChildArray(children);
+  const shown = useGrowing(rows.length, FIRST_ROWS, MORE_ROWS);
   return (
     <List class="stave-list" aria-label={label}>
-      {rows.map((row, i) => (
+      {rows.slice(0, shown).map((row, i) => (
         <BendContext.Provider
           key={typeof row === 'object' ? (row.key ?? i) : i}
           value={{

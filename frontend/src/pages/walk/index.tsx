@@ -3,6 +3,7 @@ import { useEffect, useRef, useState } from 'preact/hooks';
 import { Empty } from '~/components/empty/index.tsx';
 import { countUse, isLearnt } from '~/components/lesson/uses.ts';
 import { Loading } from '~/components/loading/index.tsx';
+import { useGrowing } from '~/components/near/growing.ts';
 import { Notice } from '~/components/notice/index.tsx';
 import { Press } from '~/components/press/index.tsx';
 import { Screen } from '~/components/screen/index.tsx';
@@ -121,6 +122,7 @@ export default function Walk() {
     setSaid(isBack ? `${made.row.barrel.name}: undone.` : 'It has gone already. Correct it from the log.');
   };
 
+  const begun = useGrowing(rooms.length, 1, 1);
   const first = rooms.find((room) => room.left > 0) ?? rooms[0];
   return (
     <Screen
@@ -156,7 +158,7 @@ export default function Walk() {
           </Empty>
         </Section>
       )}
-      {rooms.map((room) => (
+      {rooms.slice(0, begun).map((room) => (
         <Room
           key={room.place.id}
           room={room}
