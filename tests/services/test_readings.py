@@ -133,6 +133,27 @@ def test_a_reading_far_off_is_kept_and_flagged(
     assert (act.placement, act.flags) == ("placed", flags)
 
 
+@pytest.mark.parametrize(
+    ("reading", "flags"),
+    [
+        # A litre of 30 % vol with 200 g/L: 0.876 L of 34.25 % vol at 0.957 kg/L (OIML R 22), and 0.2 kg of sugar.
+        ({"kind": "weight", "mass_kg": 3.0 + 4.6 * 1.038}, []),
+        ({"kind": "weight", "mass_kg": 3.0 + 3.9 * 1.038}, ["outlier"]),
+        # Sugar hides the strength from the instrument: it is no reason to read once more.
+        ({"kind": "alcoholmeter", "abv_apparent_pct": 8.0, "temp_c": 20.0}, []),
+    ],
+)
+def test_a_sweetened_fill_is_held_against_its_own_weight(
+    scene: ClubScene, reading: dict[str, Any], flags: list[str]
+) -> None:
+    barrel = scene.barrel(wet_mass_kg=3.0)
+    parts = [{"name": "liqueur", "volume_l": 4.7, "abv_pct": 30.0, "sugar_g_l": 200.0}]
+    scene.fill(barrel, day=0, spirit="cocktail", family="cocktail", parts=parts)
+    inside(scene, 10)
+
+    assert scene.send("readings", barrel, day=10, **reading).flags == flags
+
+
 def test_nothing_is_far_off_where_nothing_is_expected(scene: ClubScene) -> None:
     barrel = scene.barrel()
 

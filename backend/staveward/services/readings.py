@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from staveward.models import Act, Reading, Role, Stay
+from staveward.models import Act, Fill, Reading, Role, Stay
 from staveward.science.alcoholometry import abv_pct_from_reading
 from staveward.science.vocabulary import ReadingKind
 from staveward.selectors.expected import Seen, reading_is_odd
 from staveward.selectors.forecasts import forecast_at
 from staveward.selectors.geometry import barrel_shape
 from staveward.selectors.standing import Standing
+from staveward.selectors.stays import standing
 from staveward.services.authority import require
 from staveward.services.commands import ActCommand, ActKind
 from staveward.services.errors import Impossible
@@ -75,7 +76,14 @@ def _is_odd(command: ActCommand) -> bool:
         return False
     expected = forecast_at(stay.forecast.near, command.happened_at)
     seen = _figure(command)
-    return expected is not None and seen is not None and reading_is_odd(command.barrel, seen, expected)
+    if expected is None or seen is None:
+        return False
+    return reading_is_odd(command.barrel, seen, expected, _sugar_g_l(stay))
+
+
+def _sugar_g_l(stay: Stay) -> float:
+    fills = Fill.objects.filter(standing(), act__collection="fills", act__stay=stay)
+    return fills.values_list("sugar_g_l", flat=True).first() or 0.0
 
 
 def _figure(command: ActCommand) -> Seen | None:

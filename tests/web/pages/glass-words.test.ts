@@ -3,7 +3,6 @@ import type { Bottle, Vessel } from '~/api/types.ts';
 import type { OutboxEntry } from '~/outbox/entry.ts';
 import { overlaidBottle, overlaidVessels } from '~/outbox/overlay-glass.ts';
 import { division, proposed, swapped } from '~/pages/bottling/divide.ts';
-import { litresOfMass } from '~/pages/decant/index.tsx';
 import { bestBeforeWords, bottleWords, isSoon } from '~/pages/words/bottle.ts';
 import {
   isPulled,
@@ -16,6 +15,7 @@ import {
   votesOf,
   warnedWords,
 } from '~/pages/words/glass.ts';
+import { litresOfMass } from '~/pages/words/weighed.ts';
 import { divideSizes, splitCost } from '~/science/sharing.ts';
 import { barrel, NEAP, tasting } from '../cast.ts';
 

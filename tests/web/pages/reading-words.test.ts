@@ -48,6 +48,17 @@ describe('a reading', () => {
     // 54 % vol weighs 0.92 kg a litre (OIML R 22): 4 kg are 4.3 litres.
     expect(readOut({ ...EMPTY_READING, value: '7' }, barrel(), 3, inside).figure?.value).toBeCloseTo(4.34, 1);
   });
+  test('a sweetened mix is weighed with its sugar, and hides its strength', () => {
+    const one = barrel();
+    const sweet = { ...one, contents: { ...one.contents!, sugar_g_l: 200 } };
+    const mix = { ...inside, abv_pct: { low: 29, mid: 30, high: 31 } };
+    // 0.876 L of 34.25 % vol at 0.957 kg/L (OIML R 22) and 0.2 kg of sugar are one litre: 1.038 kg.
+    const read = readOut({ ...EMPTY_READING, value: String(3 + 4.5 * 1.038) }, sweet, 3, mix);
+    expect(read.figure?.value).toBeCloseTo(4.5, 1);
+    expect(isFarOff('weight', read.figure, sweet, 3, { ...mix, volume_l: inside.volume_l })).toBe(false);
+    const glass = { ...EMPTY_READING, kind: 'alcoholmeter' as const, value: '8', temp: '20' };
+    expect(readOut(glass, sweet, 3, mix)).toMatchObject({ figure: null, body: { abv_apparent_pct: 8 } });
+  });
   test('what it means stands beside what was expected', () =>
     expect(meaningWords({ unit: 'L', value: 4.156 }, inside)).toBe(
       `That is 4.16${NB}L; 4.1 to 4.3${NB}L was expected.`,

@@ -10,9 +10,6 @@ import { Sill } from '~/components/sill/index.tsx';
 import { Note, Say, Title } from '~/components/words/index.tsx';
 import type { ShownBarrel } from '~/outbox/overlay.ts';
 import { barrelBy } from '~/outbox/overlay.ts';
-import { densityFromAbvKgM3 } from '~/science/alcoholometry.ts';
-import { SUGAR_ROOM_L_KG } from '~/science/tables.ts';
-import type { AbvPct } from '~/science/units.ts';
 import { DecantDrawing } from '../lessons/decant.tsx';
 import { moment } from '../parts/clock.ts';
 import { Fresh } from '../parts/fresh.tsx';
@@ -24,9 +21,9 @@ import { insideNow, liftingWords } from '../words/barrel.ts';
 import { scoredWords, yieldWords } from '../words/glass.ts';
 import { litres } from '../words/numbers.ts';
 import { typedNumber } from '../words/typed.ts';
+import { litresOfMass } from '../words/weighed.ts';
 
 const OVER_CAPACITY = 1.1;
-const KG_PER_M3_IN_L = 1000;
 
 type Way = 'volume' | 'weight';
 
@@ -45,14 +42,6 @@ export default function DecantPage() {
     return <NotAllowed title={barrel.name} words="In this club the keeper decants." />;
   }
   return <Room key={fill.stay} barrel={barrel} fill={fill} onDone={(id, words) => setDone({ id, words })} />;
-}
-
-/** Litres of a weighed liquid: what is not sugar has the density of its own strength. */
-export function litresOfMass(mass_kg: number, abv_pct: number, sugar_g_l: number): number {
-  const sugar_kg_l = sugar_g_l / 1000;
-  const rest = 1 - SUGAR_ROOM_L_KG * sugar_kg_l;
-  const kg_l = densityFromAbvKgM3(Math.min(100, abv_pct / rest) as AbvPct) / KG_PER_M3_IN_L;
-  return mass_kg / (kg_l * rest + sugar_kg_l);
 }
 
 interface RoomProps {

@@ -3,14 +3,16 @@
 import type { Barrel } from '~/api/types.ts';
 import { rangeText } from '~/components/range/format.ts';
 import type { ReadingBody } from '~/outbox/bodies.ts';
-import { abvPctFromReading, densityFromAbvKgM3 } from '~/science/alcoholometry.ts';
+import { abvPctFromReading } from '~/science/alcoholometry.ts';
 import { volumeFromWeightL } from '~/science/gauging.ts';
 import { dipAtVolumeCm, volumeAtDipL } from '~/science/geometry.ts';
+import { READABLE_SUGAR_G_L } from '~/science/tables.ts';
 import { abvPct, celsius, centimetres, kilograms, litres } from '~/science/units.ts';
 import { insideShape } from '../parts/inside-shape.ts';
 import type { InsideNow } from './barrel.ts';
 import { unit } from './numbers.ts';
 import { typedNumber } from './typed.ts';
+import { densityKgM3Of } from './weighed.ts';
 
 export type ReadingKind = 'weight' | 'dip' | 'alcoholmeter' | 'climate';
 
@@ -64,6 +66,7 @@ export function readOut(
   const wrong: Wrong = {};
   const note = draft.note.trim() ? { note: draft.note.trim() } : {};
   const base = { barrel: barrel.id, kind: draft.kind, ...note };
+  const sugar_g_l = barrel.contents?.sugar_g_l ?? 0;
   switch (draft.kind) {
     case 'weight': {
       const mass_kg = within(draft.value, ...BOUNDS.weight, true);
@@ -71,7 +74,7 @@ export function readOut(
       return {
         wrong,
         body: mass_kg === null ? null : { ...base, mass_kg },
-        figure: mass_kg === null ? null : weighed(mass_kg, tare_kg, inside),
+        figure: mass_kg === null ? null : weighed(mass_kg, tare_kg, inside, sugar_g_l),
       };
     }
     case 'dip': {
@@ -96,7 +99,10 @@ export function readOut(
         wrong,
         body:
           apparent === null || temp === null ? null : { ...base, abv_apparent_pct: apparent, temp_c: temp },
-        figure: apparent === null || temp === null ? null : corrected(apparent, temp),
+        figure:
+          apparent === null || temp === null || sugar_g_l > READABLE_SUGAR_G_L
+            ? null
+            : corrected(apparent, temp),
       };
     }
     default: {
@@ -122,9 +128,14 @@ function corrected(apparent_pct: number, temp_c: number): Figure | null {
   }
 }
 
-function weighed(mass_kg: number, tare_kg: number | null, inside: InsideNow | null): Figure | null {
+function weighed(
+  mass_kg: number,
+  tare_kg: number | null,
+  inside: InsideNow | null,
+  sugar_g_l: number,
+): Figure | null {
   if (tare_kg === null || mass_kg <= tare_kg) return null;
-  const density = densityFromAbvKgM3(abvPct(inside?.abv_pct?.mid ?? 0));
+  const density = densityKgM3Of(inside?.abv_pct?.mid ?? 0, sugar_g_l);
   return { unit: 'L', value: volumeFromWeightL(kilograms(mass_kg - tare_kg), density) };
 }
 
