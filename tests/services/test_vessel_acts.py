@@ -157,3 +157,49 @@ def test_who_votes_and_who_decides(scene: ClubScene) -> None:
     assert scene.send("pulls", barrel, day=20, by="sharer", fill=fill.pk).placement == "placed"
     with pytest.raises(Forbidden):
         scene.send("pulls", barrel, day=20, by="member", fill=fill.pk)
+
+
+@pytest.mark.parametrize("is_corrected_first", [True, False])
+def test_a_blend_is_as_strong_as_its_parts_whichever_came_first(
+    scene: ClubScene, is_corrected_first: bool
+) -> None:
+    one, other = vessel(scene, "Neap"), vessel(scene, "Ebb")
+
+    def correct() -> None:
+        scene.send("decants", one.barrel, day=30, measured_volume_l=4.0, abv_pct=20.0, replaces=one.pk)
+
+    if is_corrected_first:
+        correct()
+    made = blend(scene, (one, 2.0), (other, 2.0))
+    on = blend(scene, (made, 2.0), water_l=2.0, day=32)
+    if not is_corrected_first:
+        correct()
+
+    # Equal volumes of 60 and 20 % vol: 1.987 L of 2, 40.27 % vol (OIML R 22 densities, conserved masses).
+    assert row(scene, made)["abv_pct"] == pytest.approx(40.27, abs=0.01)
+    assert row(scene, made)["volume_l"] == pytest.approx(2 * 1.987, abs=0.002)
+    # Half of it with as much water: alcohol is conserved, and the volume shrinks a little more.
+    thinner = row(scene, on)
+    assert thinner["abv_pct"] * thinner["volume_l"] == pytest.approx(2 * 40.27, abs=0.03)
+    assert 3.9 < thinner["volume_l"] < 4.0
+
+
+def test_what_somebody_measured_in_a_blend_stays_measured(scene: ClubScene) -> None:
+    one, other = vessel(scene, "Neap"), vessel(scene, "Ebb")
+    made = blend(scene, (one, 2.0), (other, 2.0), volume_l=3.9, abv_pct=58.5)
+    scene.send("decants", one.barrel, day=30, measured_volume_l=4.0, abv_pct=20.0, replaces=one.pk)
+    assert (row(scene, made)["volume_l"], row(scene, made)["abv_pct"]) == (3.9, 58.5)
+    assert row(scene, made)["abv_basis"] == "measured"
+
+
+def test_a_blend_of_what_nobody_knows_the_strength_of_has_none_until_it_is_known(scene: ClubScene) -> None:
+    barrel, other = scene.barrel("Neap"), vessel(scene, "Ebb")
+    unknown = scene.send("decants", barrel, day=30, measured_volume_l=4.0)
+    made = blend(scene, (unknown, 2.0), (other, 2.0))
+    assert row(scene, made)["abv_pct"] is None
+    assert row(scene, made)["volume_l"] == pytest.approx(4.0)
+
+    scene.fill(barrel, day=0, parts=[{"name": "rye", "volume_l": 4.7, "abv_pct": 20.0}])
+
+    assert row(scene, made)["abv_pct"] == pytest.approx(40.27, abs=0.01)
+    assert row(scene, made)["volume_l"] == pytest.approx(2 * 1.987, abs=0.002)

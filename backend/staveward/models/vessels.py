@@ -33,6 +33,8 @@ class Vessel(ClubRow):
     # "measured" when it was decanted, "as_filled" when nobody measured since the fill, "calculated" for a blend.
     abv_basis = models.CharField(max_length=12, default="as_filled")
     sugar_g_l = models.FloatField(default=0.0)
+    # Water that went into a blend; None where that was never kept, and for whatever is no blend.
+    water_l = models.FloatField(null=True, blank=True)
     spirit = models.CharField(max_length=20, default="unknown")
     family = models.CharField(max_length=20, default="neutral")
     allergens = models.JSONField(default=list, blank=True)

@@ -6,7 +6,6 @@ from collections.abc import Iterable
 from typing import Any
 
 from staveward.models import Act, Vessel
-from staveward.science.blending import Blend, Part, blend
 from staveward.selectors.standing import Standing
 from staveward.services.commands import ActCommand, ActKind
 from staveward.services.errors import Impossible
@@ -53,29 +52,17 @@ def _judge_blend(command: ActCommand) -> list[str]:
     return []
 
 
-def _mixed(command: ActCommand) -> Blend:
-    """Returns the true volume and strength of what is poured together; water is water."""
-    poured = []
-    for part in _parts(command):
-        vessel = vessel_in(command.club, part["vessel"], "parts")
-        poured.append(
-            Part(volume_l=part["volume_l"], abv_pct=vessel.abv_pct or 0.0, sugar_g_l=vessel.sugar_g_l)
-        )
-    water_l = command.data.get("water_l") or 0.0
-    if water_l:
-        poured.append(Part(volume_l=water_l, abv_pct=0.0))
-    return blend(poured)
-
-
 def _save_blend(command: ActCommand, act: Act) -> Iterable[FeedRow]:
     if not act.is_head:
         return ()
     lock_club(command.club)
-    mixed = _mixed(command)
     rows: list[FeedRow] = []
     for part in _parts(command):
         rows += vessel_draw(act, command.club, part["vessel"], part["volume_l"], "parts")
     measured_l, measured_pct = command.data.get("volume_l"), command.data.get("abv_pct")
+    water_l = command.data.get("water_l") or 0.0
+    # What nobody measured is laid from the parts with everything else a blend has of them.
+    together_l = water_l + sum(part["volume_l"] for part in _parts(command))
     vessel, _ = Vessel.objects.update_or_create(
         pk=act_root(act),
         club_id=act.club_id,
@@ -84,10 +71,10 @@ def _save_blend(command: ActCommand, act: Act) -> Iterable[FeedRow]:
             "given_name": command.data["name"],
             "name": command.data["name"],
             "made_at": act.ordered_at,
-            "volume_l": float(mixed.volume_l) if measured_l is None else measured_l,
-            "abv_pct": float(mixed.abv_pct) if measured_pct is None else measured_pct,
+            "volume_l": together_l if measured_l is None else measured_l,
+            "abv_pct": measured_pct,
             "abv_basis": "calculated" if measured_pct is None else "measured",
-            "sugar_g_l": float(mixed.sugar_g_l),
+            "water_l": water_l,
         },
     )
     return [*rows, ("vessels", vessel.pk)]

@@ -1,7 +1,7 @@
 """Vessels: made by a decant, a rescue or a blend, drawn on by bottlings, blends, fills and discards.
 
-A vessel's own figures (litres, strength, name) are what the act that made it says. What it has of its fill is laid
-anew whenever that barrel's log is (``vessels_lay``): so it does not matter whether the fill, its correction or the
+A vessel's own figures (litres, strength, name) are what the act that made it says. What it has of its fill, or a
+blend of its parts, is laid anew whenever that barrel's log is (``vessels_lay``): so it does not matter whether the fill, its correction or the
 decant came first. A draw beyond what is left is flagged in the order of the log, never refused: the liquid was taken.
 """
 
@@ -28,6 +28,8 @@ from staveward.models import (
     VesselDraw,
     VesselShare,
 )
+from staveward.science.blending import Part, blend
+from staveward.science.errors import ScienceError
 from staveward.science.vocabulary import BOUNDS
 from staveward.selectors.standing import barrel_owners
 from staveward.services.authority import require
@@ -186,7 +188,8 @@ def _lay(vessel_ids: set[UUID]) -> tuple[list[UUID], list[UUID]]:
     changed: list[UUID] = []
     for vessel in vessels:
         before = {
-            name: getattr(vessel, name) for name in (*_OF_FILL, "stands", "abv_pct", "name", "club_weight")
+            name: getattr(vessel, name)
+            for name in (*_OF_FILL, "stands", "volume_l", "abv_pct", "name", "club_weight")
         }
         vessel.stands = vessel.act.is_head and not vessel.act.is_void
         fill = fills.get(vessel.act.stay_id) if vessel.act.stay_id else None
@@ -256,6 +259,42 @@ def _mind_parts(vessel: Vessel, draws: Sequence[VesselDraw]) -> None:
     ]
     vessel.cost_minor = round(sum(costs)) if costs else None
     vessel.club_weight = round(sum(_weights(draw)[None] for draw in draws))
+    _mind_mixture(vessel, draws)
+
+
+def _mind_mixture(vessel: Vessel, draws: Sequence[VesselDraw]) -> None:
+    """Gives a blend the volume, strength and sugar that its parts make together, where nobody measured them.
+
+    As long as the strength of a part is not known the blend's is not either: no figure is better than a false one.
+    """
+    if vessel.water_l is None:
+        return
+    parts = [
+        Part(draw.volume_l, draw.vessel.abv_pct or 0.0, draw.vessel.sugar_g_l)
+        for draw in draws
+        if draw.volume_l > 0
+    ]
+    if vessel.water_l > 0:
+        parts.append(Part(vessel.water_l, 0.0))
+    poured_l = sum(float(part.volume_l) for part in parts)
+    if poured_l <= 0:
+        return
+    volume_l, abv_pct = poured_l, None
+    sugar_g_l = sum(draw.volume_l * draw.vessel.sugar_g_l for draw in draws) / poured_l
+    if all(draw.vessel.abv_pct is not None for draw in draws):
+        try:
+            mixed = blend(parts)
+        except ScienceError:
+            # Figures that contradict each other make no mixture that anybody could name.
+            pass
+        else:
+            volume_l, abv_pct = float(mixed.volume_l), float(mixed.abv_pct)
+            sugar_g_l = float(mixed.sugar_g_l)
+    vessel.sugar_g_l = sugar_g_l
+    if vessel.act.body.get("volume_l") is None:
+        vessel.volume_l = volume_l
+    if vessel.abv_basis == "calculated":
+        vessel.abv_pct = abv_pct
 
 
 def _weights(draw: VesselDraw) -> dict[UUID | None, float]:
