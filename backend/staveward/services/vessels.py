@@ -1,8 +1,9 @@
 """Vessels: made by a decant, a rescue or a blend, drawn on by bottlings, blends, fills and discards.
 
-A vessel's own figures (litres, strength, name) are what the act that made it says. What it has of its fill, or a
-blend of its parts, is laid anew whenever that barrel's log is (``vessels_lay``): so it does not matter whether the fill, its correction or the
-decant came first. A draw beyond what is left is flagged in the order of the log, never refused: the liquid was taken.
+A vessel's own figures (litres, strength, name) are what the act that made it says. What it has of its fill, or a blend
+of its parts, is laid anew whenever that barrel's log is (``vessels_lay``): so it does not matter whether the fill, its
+correction or the decant came first. A draw beyond what is left is flagged in the order of the log, never refused: the
+liquid was taken.
 """
 
 from __future__ import annotations
@@ -276,10 +277,11 @@ def _mind_mixture(vessel: Vessel, draws: Sequence[VesselDraw]) -> None:
     ]
     if vessel.water_l > 0:
         parts.append(Part(vessel.water_l, 0.0))
-    poured_l = sum(float(part.volume_l) for part in parts)
+    poured_l: float = sum(draw.volume_l for draw in draws) + vessel.water_l
     if poured_l <= 0:
         return
-    volume_l, abv_pct = poured_l, None
+    volume_l = poured_l
+    abv_pct: float | None = None
     sugar_g_l = sum(draw.volume_l * draw.vessel.sugar_g_l for draw in draws) / poured_l
     if all(draw.vessel.abv_pct is not None for draw in draws):
         try:
