@@ -65,6 +65,7 @@ const ready = (capacity_l = 5.2) =>
     nominal_l: capacity_l,
     capacity_basis: 'weighed',
     state: 'ready',
+    state_since: '2026-02-28T12:00:00Z',
     contents: null,
     timeline: [{ kind: 'curing', from: '2026-02-20T12:00:00Z', to: '2026-02-28T12:00:00Z', name: null }],
     max_abv_pct: 62.5,
