@@ -3,7 +3,8 @@ import { beforeEach, describe, expect, test } from 'vitest';
 import { countUse, FOLD_AFTER } from '~/components/lesson/uses.ts';
 import { RollDrawing } from '~/pages/lessons/roll.tsx';
 import { LessonFor } from '~/pages/parts/lesson-for.tsx';
-import { LESSON_NAMES, lessonFor, practised } from '~/pages/words/lessons.ts';
+import { LESSON_NAMES, lessonFor } from '~/pages/words/lessons.ts';
+import { practised, TAUGHT_BY, TAUGHT_BY_KIND, TAUGHT_BY_TASK } from '~/pages/words/practised.ts';
 
 beforeEach(() => localStorage.clear());
 
@@ -44,6 +45,33 @@ describe('a lesson', () => {
     const tasks = ['roll', 'leak_check', 'spigot_check'];
     expect(practised('tendings', { tasks })).toEqual(['roll', 'look']);
     expect(practised('tendings', { tasks, replaces: 'x' })).toEqual([]);
-    expect(practised('moves', {})).toEqual([]);
+    expect(practised('voids', {})).toEqual([]);
+  });
+
+  test('is practised by what an entry is, not only by where it goes', () => {
+    expect(practised('holds', {})).toEqual(['hold']);
+    expect(practised('holds', { is_solution: true })).toEqual(['solution']);
+    expect(practised('readings', { kind: 'so2_strip' })).toEqual(['strip']);
+    expect(practised('readings', { kind: 'climate' })).toEqual([]);
+    expect(practised('tendings', { tasks: ['top_up'] })).toEqual(['top-up']);
+    expect(practised('tendings', { tasks: ['water_change'] })).toEqual(['water-change']);
+    expect(practised('tendings', { tasks: ['leak_check'], joints: [{}] })).toEqual(['look', 'joint']);
+  });
+
+  test('is counted by names that the service knows', () => {
+    const file = Object.values(
+      import.meta.glob('../../../backend/openapi.json', { eager: true, import: 'default' }),
+    )[0] as { paths: object; components: { schemas: Record<string, { enum: string[] }> } };
+    const { TendingTask, ReadingKind } = file.components.schemas;
+    expect(TendingTask?.enum).toEqual(expect.arrayContaining(Object.keys(TAUGHT_BY_TASK)));
+    expect(ReadingKind?.enum).toEqual(expect.arrayContaining(Object.keys(TAUGHT_BY_KIND)));
+    const collections = Object.keys(file.paths).map((path) => path.split('/')[5]);
+    expect(collections).toEqual(expect.arrayContaining(Object.keys(TAUGHT_BY)));
+  });
+
+  test('each but the walk is practised by some entry', () => {
+    const taught = [TAUGHT_BY, TAUGHT_BY_KIND, TAUGHT_BY_TASK].flatMap((by) => Object.values(by).flat());
+    const practice = new Set([...taught, 'hold', 'solution', 'joint']);
+    expect(LESSON_NAMES.filter((name) => !practice.has(name))).toEqual(['walk']);
   });
 });

@@ -12,8 +12,10 @@ import { Title } from '~/components/words/index.tsx';
 import type { Bodies } from '~/outbox/bodies.ts';
 import { barrels, places } from '~/outbox/overlay.ts';
 import { newTagCode } from '~/science/tag-make.ts';
+import { AdoptDrawing } from '../lessons/adopt.tsx';
 import { Fresh } from '../parts/fresh.tsx';
 import { keep, keptWords } from '../parts/keep.ts';
+import { LessonFor } from '../parts/lesson-for.tsx';
 import { isKeeper } from '../parts/me.ts';
 import { NotAllowed } from '../parts/missing.tsx';
 import { USED, usedRange } from '../words/adopt.ts';
@@ -193,6 +195,7 @@ function Room() {
       </Section>
       <Section class="gap4">
         <div class="stack">
+          <LessonFor name="adopt" drawing={<AdoptDrawing />} />
           <Field label="Its name" value={name} onInput={setName} maxLength={60} error={wrong.name} />
           <Field
             label="What it holds"

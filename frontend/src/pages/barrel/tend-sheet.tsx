@@ -8,6 +8,8 @@ import { Sheet } from '~/components/sheet/index.tsx';
 import type { TendingBody } from '~/outbox/bodies.ts';
 import type { ShownBarrel } from '~/outbox/overlay.ts';
 import { RollDrawing } from '../lessons/roll.tsx';
+import { TopUpDrawing } from '../lessons/top-up.tsx';
+import { WaterChangeDrawing } from '../lessons/water-change.tsx';
 import { didWords, type Kept, keep } from '../parts/keep.ts';
 import { LessonFor } from '../parts/lesson-for.tsx';
 import { litres } from '../words/numbers.ts';
@@ -73,6 +75,8 @@ export function TendSheet({ barrel, kind, also = [], onClose, onSaid }: TendShee
   return (
     <Sheet open onClose={onClose} title={`${TITLES[kind]}: ${barrel.name}`} closeLabel="Leave it">
       <form class="stack" onSubmit={save} noValidate>
+        {kind === 'top_up' && <LessonFor name="top-up" drawing={<TopUpDrawing />} />}
+        {kind === 'water_changed' && <LessonFor name="water-change" drawing={<WaterChangeDrawing />} />}
         {kind === 'all_well' && <LessonFor name="roll" drawing={<RollDrawing />} />}
         {kind === 'all_well' && (
           <p>Rolled one full turn, looked at hoops, heads and bung, spigot wiped. Nothing was wrong.</p>

@@ -15,10 +15,12 @@ import { Note, Say, Title } from '~/components/words/index.tsx';
 import { people } from '~/outbox/overlay.ts';
 import { bottleOfTag, type ShownBottle } from '~/outbox/overlay-glass.ts';
 import { tagFromText } from '~/science/tag.ts';
+import { BottleDrawing } from '../lessons/bottle.tsx';
 import { moment } from '../parts/clock.ts';
 import { isFirstLoad } from '../parts/first-load.ts';
 import { Fresh } from '../parts/fresh.tsx';
 import { keep, keptWords } from '../parts/keep.ts';
+import { LessonFor } from '../parts/lesson-for.tsx';
 import { isKeeper, myId, nameOf } from '../parts/me.ts';
 import { bestBeforeWords, bottleWords, numberWords } from '../words/bottle.ts';
 import { warnedWords } from '../words/glass.ts';
@@ -114,6 +116,7 @@ function Room({ bottle }: { bottle: ShownBottle }) {
             {said}
           </p>
         )}
+        {isMine && !isOver && <LessonFor name="bottle" drawing={<BottleDrawing />} />}
         {problem && (
           <p class="red gap3" role="alert">
             {problem}

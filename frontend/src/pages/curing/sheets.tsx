@@ -4,7 +4,9 @@ import { Choice } from '~/components/choice/index.tsx';
 import { Field } from '~/components/field/index.tsx';
 import { PressGroup } from '~/components/press-group/index.tsx';
 import type { ShownBarrel } from '~/outbox/overlay.ts';
+import { JointDrawing } from '../lessons/joint.tsx';
 import { keep } from '../parts/keep.ts';
+import { LessonFor } from '../parts/lesson-for.tsx';
 import { SheetForm } from '../parts/sheet-form.tsx';
 import { JOINT_PARTS, JOINT_STATES, jointWords } from '../words/curing.ts';
 import { litres } from '../words/numbers.ts';
@@ -163,6 +165,7 @@ export function JointSheet({ barrel, judged, onClose, onKept }: CuringSheetProps
       onSave={save}
       onKept={() => onKept('Joint')}
     >
+      <LessonFor name="joint" drawing={<JointDrawing />} />
       {known.length > 0 && (
         <Choice
           label="Which joint"

@@ -4,9 +4,11 @@ import { Field } from '~/components/field/index.tsx';
 import { DOUBLED_FROM, laidGlasses } from '~/outbox/flight-codes.ts';
 import { barrels, people } from '~/outbox/overlay.ts';
 import { syncStatus } from '~/sync/status.ts';
+import { FlightDrawing } from '../lessons/flight.tsx';
 import { moment } from '../parts/clock.ts';
 import { useGo } from '../parts/go.ts';
 import { keep } from '../parts/keep.ts';
+import { LessonFor } from '../parts/lesson-for.tsx';
 import { myId } from '../parts/me.ts';
 import { SheetForm } from '../parts/sheet-form.tsx';
 import { insideNow } from '../words/barrel.ts';
@@ -74,6 +76,7 @@ export function BeginSheet({ onClose }: { onClose: () => void }) {
       }}
       onKept={onClose}
     >
+      <LessonFor name="flight" drawing={<FlightDrawing />} />
       <Ticks
         legend="Which barrels?"
         none="No barrel is open to tasting now."

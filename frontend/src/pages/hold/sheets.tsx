@@ -6,7 +6,11 @@ import { PressGroup } from '~/components/press-group/index.tsx';
 import type { ShownBarrel } from '~/outbox/overlay.ts';
 import { holdingSolution } from '~/science/holding.ts';
 import { litres as litresOf } from '~/science/units.ts';
+import { SolutionDrawing } from '../lessons/solution.tsx';
+import { StripDrawing } from '../lessons/strip.tsx';
+import { WaterChangeDrawing } from '../lessons/water-change.tsx';
 import { keep } from '../parts/keep.ts';
+import { LessonFor } from '../parts/lesson-for.tsx';
 import { SheetForm } from '../parts/sheet-form.tsx';
 import {
   doseLines,
@@ -91,6 +95,7 @@ export function ChangeSheet({ barrel, half_mm, onClose, onKept }: HoldSheetProps
       onSave={save}
       onKept={() => onKept('Water changed', smell)}
     >
+      <LessonFor name="water-change" drawing={<WaterChangeDrawing />} />
       <PressGroup
         label="What did the old water smell of?"
         value={smell}
@@ -188,6 +193,7 @@ export function SolutionSheet({ barrel, onClose, onKept }: HoldSheetProps) {
       onSave={save}
       onKept={() => onKept('Holding solution')}
     >
+      <LessonFor name="solution" drawing={<SolutionDrawing />} />
       <p class="lead">Full, not half: {litres(barrel.capacity_l)} of cool water with</p>
       <ul class="hold__list">
         {doseLines(doses.citric_acid_g, doses.metabisulphite_g).map((line) => (
@@ -224,6 +230,7 @@ export function StripSheet({ barrel, onClose, onKept }: HoldSheetProps) {
   };
   return (
     <SheetForm title={`Strip: ${barrel.name}`} onClose={onClose} onSave={save} onKept={() => onKept('Strip')}>
+      <LessonFor name="strip" drawing={<StripDrawing />} />
       <p class="note">Dip it in the water that soaked a day after three rinses; read it after its time.</p>
       <Field
         label="Sulphite"

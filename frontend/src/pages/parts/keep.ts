@@ -5,7 +5,7 @@ import type { Bodies } from '~/outbox/bodies.ts';
 import { type Recorded, type RecordOptions, record } from '~/outbox/record.ts';
 import { syncStatus } from '~/sync/status.ts';
 import { didSentence, savedSentence } from '../words/kept.ts';
-import { practised } from '../words/lessons.ts';
+import { practised } from '../words/practised.ts';
 
 export type Kept = { ok: true; recorded: Recorded } | { ok: false; words: string };
 

@@ -9,9 +9,11 @@ import { StaveList } from '~/components/stave-list/index.tsx';
 import { StaveRow } from '~/components/stave-row/index.tsx';
 import { Note, Say, Title } from '~/components/words/index.tsx';
 import { barrelBy, club, logOf, type ShownBarrel } from '~/outbox/overlay.ts';
+import { PullDrawing } from '../lessons/pull.tsx';
 import { moment } from '../parts/clock.ts';
 import { Fresh } from '../parts/fresh.tsx';
 import { keep, keptWords } from '../parts/keep.ts';
+import { LessonFor } from '../parts/lesson-for.tsx';
 import { isKeeper, myId, nameOf } from '../parts/me.ts';
 import { Missing, NotAllowed } from '../parts/missing.tsx';
 import { PullPart } from '../parts/pull-part.tsx';
@@ -79,6 +81,7 @@ function Room({ barrel, fill }: { barrel: ShownBarrel; fill: NonNullable<ShownBa
     >
       <Section>
         <Title>Pull {fill.name ?? barrel.name}?</Title>
+        {!pulled && <LessonFor name="pull" drawing={<PullDrawing />} />}
         {pulled ? <Say>It is to be pulled. Decant it next.</Say> : <Say>{standingWords(standing)}</Say>}
         {inside && (
           <Note>

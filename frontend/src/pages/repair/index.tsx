@@ -11,9 +11,14 @@ import { Sill } from '~/components/sill/index.tsx';
 import { Note, Say, Title } from '~/components/words/index.tsx';
 import { barrelBy, barrels, placeBy, places, type ShownBarrel } from '~/outbox/overlay.ts';
 import { newTagCode } from '~/science/tag-make.ts';
+import { LendDrawing } from '../lessons/lend.tsx';
+import { MoveDrawing } from '../lessons/move.tsx';
+import { RepairDrawing } from '../lessons/repair.tsx';
+import { TagDrawing } from '../lessons/tag.tsx';
 import { moment } from '../parts/clock.ts';
 import { Fresh } from '../parts/fresh.tsx';
 import { didWords, keep } from '../parts/keep.ts';
+import { LessonFor } from '../parts/lesson-for.tsx';
 import { isKeeper, myId } from '../parts/me.ts';
 import { Missing, NotAllowed } from '../parts/missing.tsx';
 import { SheetForm } from '../parts/sheet-form.tsx';
@@ -148,6 +153,7 @@ function RepairSheet({ barrel, onClose, onKept }: WorkSheetProps) {
       onSave={save}
       onKept={() => onKept('Wood worked on')}
     >
+      <LessonFor name="repair" drawing={<RepairDrawing />} />
       <PressGroup
         label="What was done?"
         options={REPAIRS}
@@ -178,6 +184,7 @@ function MoveSheet({ barrel, onClose, onKept }: WorkSheetProps) {
       onSave={() => keep('moves', { barrel: barrel.id, place })}
       onKept={() => onKept('Moved')}
     >
+      <LessonFor name="move" drawing={<MoveDrawing />} />
       <Choice
         label="It stands now in"
         value={place}
@@ -205,6 +212,7 @@ function LendSheet({ barrel, onClose, onKept }: WorkSheetProps) {
   };
   return (
     <SheetForm title={`Lend ${barrel.name}`} onClose={onClose} onSave={save} onKept={() => onKept('Lent')}>
+      <LessonFor name="lend" drawing={<LendDrawing />} />
       <Field label="To whom" value={borrower} onInput={setBorrower} maxLength={120} error={wrong} />
       <Field label="Back by" type="date" value={back} onInput={setBack} />
       <p class="note">While it is away, nothing is asked of it on the walk.</p>
@@ -222,6 +230,7 @@ function TagSheet({ barrel, onClose, onKept }: WorkSheetProps) {
       onSave={() => keep('tag-issues', { barrel: barrel.id, tag_code: code })}
       onKept={() => onKept(`Tag ${code}`)}
     >
+      <LessonFor name="tag" drawing={<TagDrawing />} />
       <p>Write it on the barrel:</p>
       <p class="figure-mark">{code}</p>
       <p class="note">

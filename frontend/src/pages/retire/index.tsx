@@ -9,9 +9,11 @@ import { Section } from '~/components/section/index.tsx';
 import { Sill } from '~/components/sill/index.tsx';
 import { Say, Title } from '~/components/words/index.tsx';
 import { barrelBy, type ShownBarrel } from '~/outbox/overlay.ts';
+import { RetireDrawing } from '../lessons/retire.tsx';
 import { moment } from '../parts/clock.ts';
 import { Fresh } from '../parts/fresh.tsx';
 import { keep, keptWords } from '../parts/keep.ts';
+import { LessonFor } from '../parts/lesson-for.tsx';
 import { isKeeper, myId, nameOf } from '../parts/me.ts';
 import { Missing, NotAllowed } from '../parts/missing.tsx';
 import { stateSentence } from '../words/barrel.ts';
@@ -78,6 +80,7 @@ function Room({ barrel }: { barrel: ShownBarrel }) {
           </>
         ) : (
           <div class="stack">
+            <LessonFor name="retire" drawing={<RetireDrawing />} />
             <Say>{spentWords(barrel)}</Say>
             {barrel.contents?.kind === 'fill' && (
               <Notice tone="red">

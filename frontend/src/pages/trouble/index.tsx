@@ -10,8 +10,10 @@ import { Section } from '~/components/section/index.tsx';
 import { Sill } from '~/components/sill/index.tsx';
 import { Title } from '~/components/words/index.tsx';
 import { barrelBy, type ShownBarrel } from '~/outbox/overlay.ts';
+import { TroubleDrawing } from '../lessons/trouble.tsx';
 import { Fresh } from '../parts/fresh.tsx';
 import { keep, keptWords } from '../parts/keep.ts';
+import { LessonFor } from '../parts/lesson-for.tsx';
 import { isKeeper } from '../parts/me.ts';
 import { Missing } from '../parts/missing.tsx';
 import { liftingWords } from '../words/barrel.ts';
@@ -96,6 +98,7 @@ function Room({ barrel, asked, smelt }: RoomProps) {
           <p class="ok tick lead">{said}</p>
         ) : (
           <div class="stack">
+            <LessonFor name="trouble" drawing={<TroubleDrawing />} />
             <PressGroup
               label={barrel.troubles.length > 0 ? 'Is something else wrong?' : 'What is wrong?'}
               options={TROUBLES.map((one) => ({ value: one.kind, label: one.label }))}

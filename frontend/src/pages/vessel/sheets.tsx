@@ -7,8 +7,10 @@ import { Sheet } from '~/components/sheet/index.tsx';
 import { Note } from '~/components/words/index.tsx';
 import { barrels } from '~/outbox/overlay.ts';
 import { type ShownVessel, vessels } from '~/outbox/overlay-glass.ts';
+import { VesselDrawing } from '../lessons/vessel.tsx';
 import { useGo } from '../parts/go.ts';
 import { keep, keptWords } from '../parts/keep.ts';
+import { LessonFor } from '../parts/lesson-for.tsx';
 import { mayWork } from '../parts/my-liquid.ts';
 import { capacityWords, STATES } from '../words/barrel.ts';
 import { warnedWords, whyNotPoured } from '../words/glass.ts';
@@ -60,6 +62,7 @@ export function BlendSheet({ vessel, onClose, onSaid }: SheetProps) {
   return (
     <Sheet open title="Blend it" onClose={onClose}>
       <div class="stack">
+        <LessonFor name="vessel" drawing={<VesselDrawing />} />
         <Field
           label={`Of ${vessel.name || 'this'}`}
           unit="L"

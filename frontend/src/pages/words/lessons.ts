@@ -65,6 +65,86 @@ const LESSONS = {
     why: 'Little air over the liquid keeps it for years; shares decide who gets which.',
     how: 'Rinse, fill to the neck, close, write the tag’s code on each bottle.',
   },
+  'water-change': {
+    what: 'Change the water: the old out, the barrel rinsed, fresh water in.',
+    why: 'Water that stands in wood for a week goes stale, and the wood keeps the smell.',
+    how: 'Drain it all and smell it, rinse once, fill to the half mark, bung it.',
+  },
+  'top-up': {
+    what: 'Top up: replace what wood and air have taken.',
+    why: 'A dry patch under the bung shrinks, and more air gets at the liquid.',
+    how: 'Measure what you pour in, and its strength. Never to the brim.',
+  },
+  trouble: {
+    what: 'Trouble: say what is wrong, even if you are not sure.',
+    why: 'A leak, a smell or mould told today is small; next week it costs the fill.',
+    how: 'Choose what you see, add a photo, do what the screen says first.',
+  },
+  joint: {
+    what: 'Wiped joint: see whether a bead comes back where you wiped.',
+    why: 'A damp stave may be old; a bead that returns is a leak at work.',
+    how: 'Wipe it dry, wait a minute, look. Count the beads, feel with a finger.',
+  },
+  solution: {
+    what: 'Holding solution: sulphite and acid keep an empty barrel sweet for months.',
+    why: 'Plain water goes stale in a week; mould in wood is for good.',
+    how: 'Outdoors, nobody with asthma near. Dissolve both powders, fill it full, bung it.',
+  },
+  strip: {
+    what: 'Strip test: shows how much sulphite the water still has.',
+    why: 'Sulphite left in the wood ends in the glass, and can harm who has asthma.',
+    how: 'Dip the strip, wait as its box says, hold it beside the colours.',
+  },
+  pull: {
+    what: 'Pull: decide together that this fill has had enough oak.',
+    why: 'Oak cannot be taken out again; a fill pulled early can go back.',
+    how: 'Taste first, then give your word. Whoever may decide presses Pull it.',
+  },
+  vessel: {
+    what: 'Vessel: what came out waits in glass until it is bottled or blended.',
+    why: 'In glass it stops ageing, so nobody has to hurry.',
+    how: 'Keep it full, closed and dark. Write down every litre that leaves it.',
+  },
+  bottle: {
+    what: 'A bottle: say when it is opened, how much is left, who has it.',
+    why: 'Once opened, air works on it: low bottles fade within months.',
+    how: 'Note the level now and then; hand it over here when you give it away.',
+  },
+  flight: {
+    what: 'Blind flight: glasses with numbers, and nobody knows which is which.',
+    why: 'A name or a price sways a score; a number does not.',
+    how: 'Pour out of sight, the same amount in each. Names come after all scored.',
+  },
+  repair: {
+    what: 'Work on the wood: scraped, charred again, or a hoop driven.',
+    why: 'Fire and scraping open fresh oak, so the forecast begins anew.',
+    how: 'Empty, rinsed, aired; outdoors, water at hand, no spirit near. Then cure it.',
+  },
+  move: {
+    what: 'Move: the barrel stands in another place from today.',
+    why: 'Warm, dry places take more of it; the forecast must know where it is.',
+    how: 'Two lift what is heavy. Bung in, wipe it, and look for leaks next day.',
+  },
+  lend: {
+    what: 'Lend: somebody has it for a while.',
+    why: 'An empty barrel left alone dries out, and nobody here can see it.',
+    how: 'Say who has it and until when. Tell them to keep it wet.',
+  },
+  tag: {
+    what: 'A new tag: when the old one is lost or cannot be read.',
+    why: 'One barrel, one tag: else its log and another’s get mixed.',
+    how: 'Write the code on the barrel before you press. The old one stops counting.',
+  },
+  retire: {
+    what: 'Retire: this barrel is done with drink.',
+    why: 'Rotten, cracked or spent wood does no liquid any good.',
+    how: 'Empty it, say why, mark it “not for drink”. Its log stays.',
+  },
+  adopt: {
+    what: 'A barrel for the club: name it, say what it holds and where it stands.',
+    why: 'What it held before is still in its wood: allergens and flavour too.',
+    how: 'Ask its giver, look and smell inside, write the tag on it.',
+  },
 } as const satisfies Record<string, LessonWords>;
 
 export type LessonName = keyof typeof LESSONS;
@@ -73,30 +153,4 @@ export const LESSON_NAMES = Object.keys(LESSONS) as LessonName[];
 
 export function lessonFor(name: LessonName): LessonWords {
   return LESSONS[name];
-}
-
-/** Which lessons' deed an entry is, by the collection it goes to; a tending is one a task. */
-const TAUGHT_BY: Record<string, readonly string[]> = {
-  curings: ['curing'],
-  fills: ['mix', 'fill'],
-  holds: ['hold'],
-  readings: ['reading'],
-  tastings: ['tasting'],
-  decants: ['decant'],
-  bottlings: ['bottling'],
-};
-const TAUGHT_BY_TASK: Record<string, readonly string[]> = {
-  roll: ['roll'],
-  leak_check: ['look'],
-  water_change: ['water-change'],
-  top_up: ['top-up'],
-};
-
-/** The lessons that an entry practises; a correction of an earlier one practises nothing. */
-export function practised(collection: string, body: object): LessonName[] {
-  const said = body as { tasks?: unknown; replaces?: unknown };
-  if (said.replaces) return [];
-  const tasks = collection === 'tendings' && Array.isArray(said.tasks) ? (said.tasks as string[]) : [];
-  const names = [...(TAUGHT_BY[collection] ?? []), ...tasks.flatMap((task) => TAUGHT_BY_TASK[task] ?? [])];
-  return names.filter((name): name is LessonName => name in LESSONS);
 }
