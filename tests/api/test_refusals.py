@@ -147,7 +147,7 @@ def test_a_wish_is_withdrawn_and_not_voided(cast: Cast) -> None:
 
 def test_more_wood_used_at_least_than_at_most_is_refused(cast: Cast) -> None:
     body = cast.entry(name="Ebb", nominal_l=5, place=str(cast.place.pk))
-    used = {"adopted_wood_used_low": 0.6, "adopted_wood_used_typical": 0.5, "adopted_wood_used_high": 0.4}
+    used = {"adopted_wood_used_low": 0.6, "adopted_wood_used_high": 0.4}
 
     assert refused_for(cast, "barrels", body | used) == ("adopted_wood_used_high", 0.4, "at least 0.6")
     assert not Barrel.objects.filter(name="Ebb").exists()
