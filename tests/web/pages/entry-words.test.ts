@@ -29,6 +29,17 @@ describe('an entry in words', () => {
     ));
   test('a private fill’s line tells nothing of it', () =>
     expect(logWhat(logEntry({ collection: 'fills', body: null }), names)).toBe('A private fill began'));
+  test('a strip says what it showed, a bottle what became of it', () => {
+    const line = (collection: string, body: Record<string, unknown>) =>
+      logWhat(logEntry({ collection, body }), names);
+    expect(line('readings', { kind: 'so2_strip', so2_mg_l: 40 })).toBe('Strip: 40\u00a0mg/L of sulphite');
+    const bottle = (change: string, more = {}) => line('bottle-changes', { bottle: 'b', change, ...more });
+    expect(bottle('opened')).toBe('A bottle was opened');
+    expect(bottle('level', { level_ml: 350 })).toBe('A bottle: 350\u00a0mL left');
+    expect(bottle('handed_over', { person: 'w' })).toBe('A bottle was handed over to Wick');
+    expect(bottle('finished')).toBe('A bottle was finished');
+    expect(bottle('broken')).toBe('A bottle broke');
+  });
   test('every collection of a log has words', () => {
     const all = [
       'curings',

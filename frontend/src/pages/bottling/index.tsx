@@ -20,6 +20,7 @@ import { LessonFor } from '../parts/lesson-for.tsx';
 import { nameOf } from '../parts/me.ts';
 import { Missing, NotAllowed } from '../parts/missing.tsx';
 import { mayWork } from '../parts/my-liquid.ts';
+import { BOTTLES, FIRE } from '../words/cautions.ts';
 import { leftWords, money, vesselStrengthWords, warnedWords } from '../words/glass.ts';
 import { capital, counted, listed, litres, unit } from '../words/numbers.ts';
 import { typedNumber } from '../words/typed.ts';
@@ -124,6 +125,8 @@ function Room({ vessel, onDone }: { vessel: ShownVessel; onDone: (words: string)
           <LessonFor name="bottling" drawing={<BottlingDrawing />} />
         </div>
         {warned && <p class="note ink gap3">{warned} Name it on the label.</p>}
+        <p class="note ink gap3">{FIRE}</p>
+        <p class="note ink gap3">{BOTTLES}</p>
         <h2 class="lead b gap5">The bottles at hand</h2>
         <div class="stack gap3">
           {lines.map((line, at) => (

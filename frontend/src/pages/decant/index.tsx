@@ -18,6 +18,7 @@ import { LessonFor } from '../parts/lesson-for.tsx';
 import { Missing, NotAllowed } from '../parts/missing.tsx';
 import { mayWork } from '../parts/my-liquid.ts';
 import { insideNow, liftingWords } from '../words/barrel.ts';
+import { FIRE, VESSELS } from '../words/cautions.ts';
 import { scoredWords, yieldWords } from '../words/glass.ts';
 import { litres } from '../words/numbers.ts';
 import { typedNumber } from '../words/typed.ts';
@@ -116,8 +117,9 @@ function Room({ barrel, fill, onDone }: RoomProps) {
           <LessonFor name="decant" drawing={<DecantDrawing />} />
         </div>
         <p class="note ink gap3">
-          Strong spirit and its vapour burn: no flame, no smoking, air the room. {lifting ?? ''}
+          {FIRE} {lifting ?? ''}
         </p>
+        <p class="note ink gap3">{VESSELS}</p>
         <div class="stack gap5">
           <PressGroup
             label="How do you measure it?"

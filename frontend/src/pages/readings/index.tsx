@@ -11,6 +11,7 @@ import { Brand, Note, Say } from '~/components/words/index.tsx';
 import { barrelBy, type ShownBarrel } from '~/outbox/overlay.ts';
 import { draft as draftOf } from '~/store/drafts.ts';
 import { ReadingDrawing } from '../lessons/reading.tsx';
+import { ClimateAlarm } from '../parts/climate-alarm.tsx';
 import { moment } from '../parts/clock.ts';
 import { Fresh } from '../parts/fresh.tsx';
 import { useGo } from '../parts/go.ts';
@@ -19,6 +20,7 @@ import { LessonFor } from '../parts/lesson-for.tsx';
 import { Missing, NotAllowed } from '../parts/missing.tsx';
 import { PhotoStrip } from '../parts/photo-strip.tsx';
 import { type InsideNow, insideNow, liftingWords, stateSentence } from '../words/barrel.ts';
+import { climateAlarm } from '../words/cautions.ts';
 import {
   changedWords,
   EMPTY_READING,
@@ -29,6 +31,7 @@ import {
   readOut,
   type Wrong,
 } from '../words/reading.ts';
+import { typedNumber } from '../words/typed.ts';
 
 const KINDS: { value: ReadingKind; label: string }[] = [
   { value: 'weight', label: 'Scale' },
@@ -194,6 +197,13 @@ function Room({ barrel }: { barrel: ShownBarrel }) {
                 allowed={wrong.rh ? '0 to 100 %' : undefined}
               />
             )}
+            {draft.kind === 'climate' && <ClimateAlarm temp={draft.temp} rh={draft.rh} />}
+            {draft.kind === 'climate' &&
+              climateAlarm(typedNumber(draft.temp), typedNumber(draft.rh)).map((line) => (
+                <p key={line} class="red" role="status">
+                  {line}
+                </p>
+              ))}
             {meaning && <p class="lead">{meaning}</p>}
             {draft.kind === 'alcoholmeter' && (barrel.contents?.sugar_g_l ?? 0) > 0 && (
               <p class="note ink">

@@ -7,12 +7,13 @@ import { Sheet } from '~/components/sheet/index.tsx';
 import { Note } from '~/components/words/index.tsx';
 import { barrels } from '~/outbox/overlay.ts';
 import { type ShownVessel, vessels } from '~/outbox/overlay-glass.ts';
-import { VesselDrawing } from '../lessons/vessel.tsx';
+import type { VesselDrawing } from '../lessons/vessel.tsx';
 import { useGo } from '../parts/go.ts';
 import { keep, keptWords } from '../parts/keep.ts';
-import { LessonFor } from '../parts/lesson-for.tsx';
+import type { LessonFor } from '../parts/lesson-for.tsx';
 import { mayWork } from '../parts/my-liquid.ts';
 import { capacityWords, STATES } from '../words/barrel.ts';
+import { FIRE, VESSELS } from '../words/cautions.ts';
 import { warnedWords, whyNotPoured } from '../words/glass.ts';
 import { litres } from '../words/numbers.ts';
 import { typedNumber } from '../words/typed.ts';
@@ -63,6 +64,8 @@ export function BlendSheet({ vessel, onClose, onSaid }: SheetProps) {
     <Sheet open title="Blend it" onClose={onClose}>
       <div class="stack">
         <LessonFor name="vessel" drawing={<VesselDrawing />} />
+        <Note tone="ink">{FIRE}</Note>
+        <Note tone="ink">{VESSELS}</Note>
         <Field
           label={`Of ${vessel.name || 'this'}`}
           unit="L"

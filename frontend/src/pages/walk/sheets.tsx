@@ -7,8 +7,10 @@ import { Sheet } from '~/components/sheet/index.tsx';
 import type { TendingBody } from '~/outbox/bodies.ts';
 import { places, type ShownBarrel } from '~/outbox/overlay.ts';
 import { addDays, daysBetween, nearDay } from '~/science/dates.ts';
+import { ClimateAlarm } from '../parts/climate-alarm.tsx';
 import { moment } from '../parts/clock.ts';
 import { didWords, keep, keptWords } from '../parts/keep.ts';
+import { climateAlarm } from '../words/cautions.ts';
 import { capital, counted } from '../words/numbers.ts';
 import { today } from '../words/time.ts';
 import { typedNumber } from '../words/typed.ts';
@@ -78,6 +80,12 @@ export function ClimateSheet({ place, onClose, onSaid }: SaidProps & { place: st
           error={wrong.damp}
           allowed={wrong.damp ? '0 to 100 %' : undefined}
         />
+        <ClimateAlarm temp={temp} rh={damp} />
+        {climateAlarm(typedNumber(temp), typedNumber(damp)).map((line) => (
+          <p key={line} class="red" role="status">
+            {line}
+          </p>
+        ))}
         {wrong.kept && <Notice tone="red">{wrong.kept}</Notice>}
         <Press type="submit" tone="go" full>
           Save

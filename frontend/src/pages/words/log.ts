@@ -94,6 +94,8 @@ function reading(body: Body): string {
       return `Alcoholmeter: ${quantity(body.abv_apparent_pct, '% vol', 1)} measured, apparent${
         body.temp_c === undefined ? '' : ` at ${quantity(body.temp_c, '°C', 1)}`
       }`;
+    case 'so2_strip':
+      return `Strip: ${quantity(body.so2_mg_l, 'mg/L', 0)} of sulphite`;
     default: {
       const damp = typeof body.rh === 'number' ? `, ${unit(Math.round(body.rh * 100), '%')} damp` : '';
       return `${quantity(body.temp_c, '°C', 1)}${damp}`;
@@ -118,6 +120,23 @@ function bottling(body: Body): string {
   const lines = Array.isArray(body.bottles) ? (body.bottles as Body[]) : [];
   const sizes = lines.map((line) => `${Number(line.count)} of ${unit(Number(line.size_ml), 'mL')}`);
   return sizes.length > 0 ? `Bottled: ${listed(sizes)}` : 'Bottled';
+}
+
+function bottleChange(body: Body, names: Names): string {
+  switch (body.change) {
+    case 'opened':
+      return 'A bottle was opened';
+    case 'level':
+      return `A bottle: ${quantity(body.level_ml, 'mL', 0)} left`;
+    case 'handed_over':
+      return text(body, 'person')
+        ? `A bottle was handed over to ${names.person(text(body, 'person'))}`
+        : 'A bottle was handed over';
+    case 'finished':
+      return 'A bottle was finished';
+    default:
+      return 'A bottle broke';
+  }
 }
 
 /** What a log line needs to know of names. */
@@ -187,6 +206,8 @@ export function logWhat(
       return 'To be pulled';
     case 'bottlings':
       return bottling(body);
+    case 'bottle-changes':
+      return bottleChange(body, names);
     case 'blends':
       return `Blended into ${text(body, 'name')}`;
     case 'discards':
