@@ -81,11 +81,12 @@ def test_a_reading_is_asked_for_again_and_says_what_it_changed(
     page.goto(f"{server.url}/barrels/{row['id']}")
     page.get_by_role("link", name="Take a reading").click()
 
-    # The alcoholmeter is corrected on the spot; the strength of this mix is sweet, and the screen says what that means.
+    # An alcoholmeter means nothing in a sweet mix, and the screen says so instead of a strength.
     page.get_by_role("radio", name="Alcoholmeter").check()
     page.get_by_label("As it shows").fill("40")
     page.get_by_label("Its temperature").fill("10")
-    expect(page.get_by_text("% vol at 20")).to_be_visible()
+    expect(page.get_by_text("this is no true strength")).to_be_visible()
+    expect(page.get_by_text("% vol at 20")).to_be_hidden()
 
     # A rod read wrongly is asked for again, and mended.
     page.get_by_role("radio", name="Rod").check()
