@@ -132,3 +132,17 @@ def test_a_joint_is_dry_since_it_was_last_wiped_and_the_wettest_one_counts() -> 
     beaded = [*dry_twice, joint(36, 5, "beads")]
     assert curing_observed(DAY0, 5.0, 5.0, beaded).dry_joint_h == 0.0
     assert curing_observed(DAY0, 5.0, 5.0, [*beaded, joint(50, 5, "dry")]).dry_joint_h == 14.0
+
+
+def test_a_corrected_weight_makes_another_capacity_though_the_old_figure_is_sent_along(
+    scene: ClubScene,
+) -> None:
+    barrel = cured(scene, drops_ml=(150, 40, 10, 4, 4, 3, 3, 3))
+    weights = {"full_mass_kg": 8.0, "weighed_capacity_l": 5.0091}
+    first = scene.send("curing-verdicts", barrel, day=2.1, verdict="tight", wet_mass_kg=3.0, **weights)
+    scene.send(
+        "curing-verdicts", barrel, day=2.1, verdict="tight", wet_mass_kg=3.5, replaces=first.pk, **weights
+    )
+    barrel.refresh_from_db()
+    # Water of 20 degrees Celsius is 998.2 kg/m3; weighed in air of 1.2 with weights of 8000 (handbooks' air buoyancy).
+    assert barrel.weighed_capacity_l == pytest.approx(4.5 * (1 - 1.2 / 8000) / 0.997, rel=1e-4)

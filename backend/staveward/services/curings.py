@@ -55,10 +55,13 @@ def _judge_verdict(command: ActCommand) -> list[str]:
 
 
 def _weighed_capacity_l(command: ActCommand) -> float | None:
-    """Returns the capacity as sent, else the weight of the water it held over the density of that water."""
+    """Returns the weight of the water it held over the density of that water, else the capacity as sent.
+
+    The weights come first: a correction of one must not leave the capacity that the old one made.
+    """
     said: float | None = command.data.get("weighed_capacity_l")
     full_kg, wet_kg = command.data.get("full_mass_kg"), command.data.get("wet_mass_kg")
-    if said is not None or full_kg is None or wet_kg is None:
+    if full_kg is None or wet_kg is None:
         return said
     if full_kg <= wet_kg:
         raise Impossible.field(

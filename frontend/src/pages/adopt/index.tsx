@@ -20,18 +20,14 @@ import { isKeeper } from '../parts/me.ts';
 import { NotAllowed } from '../parts/missing.tsx';
 import { USED, usedRange } from '../words/adopt.ts';
 import { FAMILIES } from '../words/barrel.ts';
+import { ALLERGEN_OPTIONS } from '../words/ingredients.ts';
+import { capital } from '../words/numbers.ts';
 import { typedNumber } from '../words/typed.ts';
 
-const ALLERGENS: { value: string; label: string }[] = [
-  { value: 'nuts', label: 'Nuts' },
-  { value: 'milk', label: 'Milk' },
-  { value: 'egg', label: 'Egg' },
-  { value: 'sulphites', label: 'Sulphites, as in wine' },
-  { value: 'gluten_cereals', label: 'Cereals with gluten' },
-  { value: 'celery', label: 'Celery' },
-  { value: 'sesame', label: 'Sesame' },
-  { value: 'soya', label: 'Soya' },
-];
+const ALLERGENS = ALLERGEN_OPTIONS.map(({ value, label }) => ({
+  value: value as string,
+  label: capital(label),
+}));
 
 /** A barrel taken into the club: new, or old and adopted as it was found. */
 export default function AdoptPage() {

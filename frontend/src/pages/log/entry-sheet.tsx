@@ -5,19 +5,30 @@ import { Notice } from '~/components/notice/index.tsx';
 import { Press } from '~/components/press/index.tsx';
 import { Sheet } from '~/components/sheet/index.tsx';
 import type { Bodies } from '~/outbox/bodies.ts';
-import { barrels, type LogLine, placeBy } from '~/outbox/overlay.ts';
+import { barrels, type LogLine, logOf, placeBy } from '~/outbox/overlay.ts';
 import { vesselBy } from '~/outbox/overlay-glass.ts';
 import { clockIn, dayIn, instantIn, localIso } from '~/science/dates.ts';
+import { weighedCapacityL } from '../curing/verdict-sheet.tsx';
 import { moment } from '../parts/clock.ts';
 import { keep } from '../parts/keep.ts';
 import { nameOf } from '../parts/me.ts';
 import { PhotoStrip } from '../parts/photo-strip.tsx';
 import { TakeBackForm } from '../parts/take-back-form.tsx';
+import {
+  ASKED_ELSEWHERE,
+  fillOfDay,
+  partsOf,
+  partsWrong,
+  verdictFields,
+  verdictOf,
+} from '../words/correct.ts';
 import { mended, mendFields } from '../words/entry.ts';
 import { correction } from '../words/history.ts';
 import { logWhat } from '../words/log.ts';
 import { capital } from '../words/numbers.ts';
 import { nearTime } from '../words/time.ts';
+import { CorrectFill } from './correct-fill.tsx';
+import { CorrectTaste, CorrectTending, CorrectVerdict } from './correct-rest.tsx';
 
 export interface EntrySheetProps {
   line: LogLine;
@@ -133,10 +144,20 @@ function CorrectForm({ line, withBarrel, onSaid }: FormProps & { withBarrel: boo
   const body = (line.body ?? {}) as Record<string, unknown>;
   const fields = mendFields({ body: { note: '', ...body }, problem: null }).filter(
     // The number of a glass whose name is told is no longer in question.
-    (field) => field.field !== 'name' && !(field.field === 'code' && line.collection === 'tastings'),
+    (field) =>
+      field.field !== 'name' &&
+      !ASKED_ELSEWHERE[line.collection]?.includes(field.field) &&
+      !(field.field === 'code' && line.collection === 'tastings'),
   );
+  // What no plain field can hold: parts, shares, an outcome, ticks.
+  const [said, setSaid] = useState<Record<string, unknown>>({});
+  const say = (changed: Record<string, unknown>): void => setSaid((before) => ({ ...before, ...changed }));
+  const [verdict, setVerdict] = useState(() => verdictOf(body));
+  const weighed_l = weighedCapacityL(verdict.full, verdict.wet, verdict.temp);
+  const anew = { ...body, ...said };
   const [when, setWhen] = useState(was);
   const [barrel, setBarrel] = useState(line.barrel ?? '');
+  const log = logOf(barrel).value;
   const [typed, setTyped] = useState<Record<string, string>>(
     Object.fromEntries(fields.map((field) => [field.field, field.value])),
   );
@@ -144,10 +165,23 @@ function CorrectForm({ line, withBarrel, onSaid }: FormProps & { withBarrel: boo
   const save = async (event: Event): Promise<void> => {
     event.preventDefault();
     const next = mended({ note: '', ...body }, fields, typed);
-    if (!next.ok) {
-      setWrong(next.detail);
+    const judged = line.collection === 'curing-verdicts' ? verdictFields(verdict, weighed_l) : null;
+    const detail = !next.ok
+      ? next.detail
+      : judged?.ok === false
+        ? judged.detail
+        : line.collection === 'fills'
+          ? partsWrong(partsOf(anew))
+          : '';
+    if (!next.ok || detail) {
+      setWrong(detail);
       return;
     }
+    const tasted_on = next.body.tasted_on;
+    const day_fill =
+      withBarrel && line.collection === 'tastings' && typeof tasted_on === 'string'
+        ? fillOfDay(log ?? [], tasted_on, timezone)
+        : null;
     const [day = '', clock = ''] = when.split('T');
     const at_ms = when === was ? happened_ms : instantIn(timezone, day, clock.slice(0, 5));
     if (Number.isNaN(at_ms)) {
@@ -162,6 +196,10 @@ function CorrectForm({ line, withBarrel, onSaid }: FormProps & { withBarrel: boo
     const changed = {
       ...next.body,
       ...cleared,
+      ...said,
+      ...(judged?.ok ? judged.changed : {}),
+      // What is placed belongs to what lay in the barrel that day, whichever fill it named.
+      ...(day_fill ? { fill: day_fill } : {}),
       ...(typed.note?.trim() ? {} : { note: undefined }),
       ...(line.barrel && barrel !== line.barrel ? { barrel } : {}),
       happened_at: when === was ? line.happened_at : localIso(at_ms),
@@ -186,6 +224,12 @@ function CorrectForm({ line, withBarrel, onSaid }: FormProps & { withBarrel: boo
           onChange={setBarrel}
           options={barrels.value.map((one) => ({ value: one.id, label: one.name }))}
         />
+      )}
+      {line.collection === 'fills' && <CorrectFill body={anew} onChange={say} />}
+      {line.collection === 'tastings' && <CorrectTaste body={anew} onChange={say} />}
+      {line.collection === 'tendings' && <CorrectTending body={anew} onChange={say} />}
+      {line.collection === 'curing-verdicts' && (
+        <CorrectVerdict said={verdict} weighed_l={weighed_l} onChange={setVerdict} />
       )}
       {fields.map((field) => (
         <Field

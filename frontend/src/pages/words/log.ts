@@ -31,7 +31,8 @@ function poured(body: Body, field: string): string {
     : litresOf(body, field);
 }
 
-const DONE: Record<string, string> = {
+/** What a visit did, by its task. */
+export const DONE: Record<string, string> = {
   roll: 'rolled',
   leak_check: 'looked at',
   spigot_check: 'spigot wiped',
