@@ -9,6 +9,7 @@ import {
   othersScores,
   takenTodayMl,
   tasteBody,
+  troublePath,
 } from '~/pages/words/taste.ts';
 import { barrel, FILL, logEntry, MEMBER, NEAP } from '../cast.ts';
 
@@ -116,4 +117,10 @@ describe('a correction of one’s own score', () => {
     expect(isMyTaste(shown({ placement: 'set_aside' }), MEMBER)).toBe(false);
     expect(isMyTaste({ ...shown(), here: 'sent_back' }, MEMBER)).toBe(false);
   });
+});
+
+test('what alarms leads to its own trouble, the gravest sign first', () => {
+  expect(troublePath('b', ['stale', 'vinegar'])).toBe('/barrels/b/trouble?kind=off_smell&sign=vinegar');
+  expect(troublePath('b', ['sulphur', 'musty'])).toBe('/barrels/b/trouble?kind=off_smell&sign=musty');
+  expect(troublePath('b', ['sulphur'])).toBe('/barrels/b/trouble?kind=off_smell&sign=rotten_egg');
 });

@@ -20,7 +20,6 @@ import { LessonFor } from '../parts/lesson-for.tsx';
 import { Missing, NotAllowed } from '../parts/missing.tsx';
 import { PhotoStrip } from '../parts/photo-strip.tsx';
 import { type InsideNow, insideNow, liftingWords, stateSentence } from '../words/barrel.ts';
-import { climateAlarm } from '../words/cautions.ts';
 import {
   changedWords,
   EMPTY_READING,
@@ -31,7 +30,6 @@ import {
   readOut,
   type Wrong,
 } from '../words/reading.ts';
-import { typedNumber } from '../words/typed.ts';
 
 const KINDS: { value: ReadingKind; label: string }[] = [
   { value: 'weight', label: 'Scale' },
@@ -198,12 +196,6 @@ function Room({ barrel }: { barrel: ShownBarrel }) {
               />
             )}
             {draft.kind === 'climate' && <ClimateAlarm temp={draft.temp} rh={draft.rh} />}
-            {draft.kind === 'climate' &&
-              climateAlarm(typedNumber(draft.temp), typedNumber(draft.rh)).map((line) => (
-                <p key={line} class="red" role="status">
-                  {line}
-                </p>
-              ))}
             {meaning && <p class="lead">{meaning}</p>}
             {draft.kind === 'alcoholmeter' && (barrel.contents?.sugar_g_l ?? 0) > 0 && (
               <p class="note ink">

@@ -126,7 +126,7 @@ function Room({ barrel, fill }: { barrel: ShownBarrel; fill: string }) {
         barrel={barrel}
         fill={fill}
         saved={saved}
-        off={isAlarming(draft.off_notes)}
+        off={isAlarming(draft.off_notes) ? draft.off_notes : []}
         words={keptWords()}
       />
     );

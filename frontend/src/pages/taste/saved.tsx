@@ -1,3 +1,4 @@
+import type { OffNote } from '~/api/types.ts';
 import { Notice } from '~/components/notice/index.tsx';
 import { scoreText, scoreWord } from '~/components/rod/index.tsx';
 import { Screen } from '~/components/screen/index.tsx';
@@ -16,14 +17,15 @@ import { Fresh } from '../parts/fresh.tsx';
 import { myId, nameOf } from '../parts/me.ts';
 import { PullPart } from '../parts/pull-part.tsx';
 import { drinksWords } from '../words/evening.ts';
-import { othersScores } from '../words/taste.ts';
+import { othersScores, troublePath } from '../words/taste.ts';
 import { today } from '../words/time.ts';
 
 export interface SavedProps {
   barrel: ShownBarrel;
   fill: string;
   saved: { id: string; liking: number };
-  off: boolean;
+  /** What was ticked that alarms, or nothing. */
+  off: readonly OffNote[];
   words: string;
 }
 
@@ -63,12 +65,12 @@ export function Saved({ barrel, fill, saved, off, words }: SavedProps) {
         {drinks && <p class="note gap2">{drinks}</p>}
         <p class="note gap2">Score it again today and the new score takes this one’s place.</p>
       </Section>
-      {off && (
+      {off.length > 0 && (
         <div class="gap4">
           <Notice
             tone="red"
             act={
-              <a class="link" href={`/barrels/${barrel.id}/trouble`}>
+              <a class="link" href={troublePath(barrel.id, off)}>
                 Tell the keeper
               </a>
             }

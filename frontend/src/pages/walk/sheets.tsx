@@ -10,7 +10,6 @@ import { addDays, daysBetween, nearDay } from '~/science/dates.ts';
 import { ClimateAlarm } from '../parts/climate-alarm.tsx';
 import { moment } from '../parts/clock.ts';
 import { didWords, keep, keptWords } from '../parts/keep.ts';
-import { climateAlarm } from '../words/cautions.ts';
 import { capital, counted } from '../words/numbers.ts';
 import { today } from '../words/time.ts';
 import { typedNumber } from '../words/typed.ts';
@@ -81,11 +80,6 @@ export function ClimateSheet({ place, onClose, onSaid }: SaidProps & { place: st
           allowed={wrong.damp ? '0 to 100 %' : undefined}
         />
         <ClimateAlarm temp={temp} rh={damp} />
-        {climateAlarm(typedNumber(temp), typedNumber(damp)).map((line) => (
-          <p key={line} class="red" role="status">
-            {line}
-          </p>
-        ))}
         {wrong.kept && <Notice tone="red">{wrong.kept}</Notice>}
         <Press type="submit" tone="go" full>
           Save

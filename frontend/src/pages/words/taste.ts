@@ -1,6 +1,6 @@
 /** A taste: its entry, its sample and what must be said before it is saved. */
 
-import type { Barrel, Contents, LogEntry, OffNote } from '~/api/types.ts';
+import type { Barrel, Contents, LogEntry, OffNote, Sign } from '~/api/types.ts';
 import { unit } from './numbers.ts';
 import { typedNumber } from './typed.ts';
 
@@ -10,7 +10,7 @@ export const OAK_CHOICES = [
   { value: '1', label: 'too much' },
 ];
 
-/** Ticked by anybody, the first three open a care task at once. */
+/** Ticked by anybody, the first three lead straight to trouble at the barrel. */
 export const OFF_NOTES: { value: OffNote; label: string }[] = [
   { value: 'vinegar', label: 'Vinegar' },
   { value: 'musty', label: 'Must or mould' },
@@ -271,4 +271,17 @@ export function correctedTaste(
   const kept = Object.fromEntries(KEPT_FIELDS.filter((field) => field in body).map((f) => [f, body[f]]));
   // The hour is that of the taste, not of the correction, and no device clock moves it again.
   return { ...kept, liking, happened_at: line.happened_at, time_typed: true, replaces: line.id };
+}
+
+/** What each says by the diagnosis table, the gravest first. */
+const SIGN_OF = [
+  ['musty', 'musty'],
+  ['vinegar', 'vinegar'],
+  ['sulphur', 'rotten_egg'],
+] as const satisfies readonly (readonly [OffNote, Sign])[];
+
+/** Where the trouble that alarming notes mean is written down: its kind and its sign are chosen already. */
+export function troublePath(barrel: string, notes: readonly OffNote[]): string {
+  const sign = SIGN_OF.find(([note]) => notes.includes(note))?.[1];
+  return `/barrels/${barrel}/trouble?kind=off_smell${sign ? `&sign=${sign}` : ''}`;
 }
