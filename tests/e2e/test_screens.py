@@ -18,8 +18,7 @@ AXE = ROOT / "frontend" / "node_modules" / "axe-core" / "axe.min.js"
 # The rules of WCAG 2.2 up to level AA, by the tags of axe-core.
 RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
 LONG = "Lee Shore of the Outer Harbour under the Boathouse Stairs"
-# Where each role goes, and what the screen calls itself. A word in braces is a barrel by its
-# name or its state, a vessel, a bottle, or a flight by how it stands.
+# Where each role goes, and what the screen calls itself. A word in braces is a barrel, or a flight by how it stands.
 SCREENS = {
     "sedge": {
         "/": "Wrackmouth Boat Club",
@@ -61,23 +60,6 @@ SCREENS = {
         "/recipes/new": "A new recipe",
         "/barrels/{Scend}/mix": "Mix for Scend",
         "/barrels/{Scend}/fill": "Fill Scend",
-        "/barrels/{in its curing}/curing": "Curing {in its curing}",
-        "/barrels/{Scend}/curing": "Cure Scend",
-        "/barrels/{held wet}/hold": "Wet hold: {held wet}",
-        "/barrels/{held wet}/repair": "Work on {held wet}",
-        "/barrels/{held wet}/retire": "Retire {held wet}",
-        "/barrels/{filled}/pull": "Pull {filled}",
-        "/barrels/{filled}/decant": "Decant {filled}",
-        "/barrels/{Neap}/readings": "Readings of Neap",
-        "/barrels/{filled}/forecast": "Forecast of {filled}",
-        "/adopt": "A barrel for the club",
-        "/vessels": "Vessels",
-        "/vessels/{in glass}": "{in glass}",
-        "/vessels/{in glass}/bottle": "Bottle {in glass}",
-        "/bottles": "Bottles",
-        "/b/{a bottle}": "{a bottle}",
-        "/settings/club": "The club",
-        "/settings/care": "Care",
     },
     "wick": {
         "/flights/{on the table}": "Pour list",
@@ -106,18 +88,7 @@ def barrels(apis: Callable[[str], Api]) -> dict[str, Any]:
         headers={"If-Match": f'"{row["version"]}"', "X-CSRFToken": token},
     )
     assert answer.ok, answer.text()
-    rows = api.barrels()
-    glass = next(row for row in api.get("vessels", limit=200)["results"] if row["left_l"] > 0)
-    bottle = api.get("bottles", limit=200)["results"][0]
-    return {
-        **rows,
-        "in its curing": next(row for row in rows.values() if row["state"] == "curing"),
-        "filled": next(row for row in rows.values() if row["state"] == "filled" and row["name"] != LONG),
-        "held wet": next(row for row in rows.values() if row["state"] == "held"),
-        "in glass": glass,
-        "a bottle": {"id": bottle["tag_code"], "name": bottle["name"]},
-        **_flights(apis("wick")),
-    }
+    return {**api.barrels(), **_flights(apis("wick"))}
 
 
 def _flights(api: Api) -> dict[str, Any]:
@@ -308,7 +279,6 @@ def axe_faults(page: Page) -> list[str]:
 def _open(page: Page, server: Server, path: str, barrels: dict[str, Any], title: str) -> None:
     for name, row in barrels.items():
         path = path.replace(f"{{{name}}}", row["id"])
-        title = title.replace(f"{{{name}}}", row.get("name", name))
     page.goto(f"{server.url}{path}")
     expect(page).to_have_title(title)
     # Answers of the server are on the page when nothing is on its way any more.
