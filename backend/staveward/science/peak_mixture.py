@@ -70,7 +70,6 @@ class PeakMixture:
         """Gives mean and sd of a typical taster's liking at times u, or of one score at each, of the taster named."""
         across = LEVEL_SD**2 + shape_covariance(u, self.u)
         own = LEVEL_SD**2 + SHAPE_SD**2
-        is_score = taster is not None
         if taster is not None:
             across = across + TASTER_SD**2 * (self.taster == taster[:, None])
             across += EVENING_SD**2 * (self.evening == evening)
@@ -85,7 +84,7 @@ class PeakMixture:
             + BENDS[None, None, :, None] * learned[:, 1:, None, :]
         )
         spread = own - (_solved(self.lower, across.T) ** 2).sum(axis=1)
-        if is_score:
+        if taster is not None:
             spread = spread + NOISE_SD[:, None] ** 2
         mean = np.einsum("smb,smbt->t", self.weight, centre)
         second = np.einsum("smb,smbt->t", self.weight, (centre - mean) ** 2)

@@ -64,6 +64,6 @@ def photo_row(photo: Photo) -> dict[str, Any]:
         "height_px": photo.height_px,
         "size_bytes": photo.size_bytes,
         "received_at": instant_text(photo.received_at),
-        "removed_at": None if photo.removed_at is None else instant_text(photo.removed_at),
+        "removed_at": instant_text(photo.removed_at),
         "removed_by": key_text(photo.removed_by_id),
     }

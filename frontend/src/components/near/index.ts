@@ -36,8 +36,7 @@ export function useNear<T extends Element>(isLate: boolean): { ref: RefObject<T 
   const ref = useRef<T>(null);
   const [isNear, setNear] = useState(!isLate || typeof IntersectionObserver === 'undefined');
   useLayoutEffect(() => {
-    // The inside of a row that is not laid out would be laid out to be measured.
-    const element = ref.current?.closest('li') ?? ref.current;
+    const element = ref.current;
     if (isNear || !element) return;
     if (element.getBoundingClientRect().top < innerHeight + AHEAD_PX / 4) {
       setNear(true);

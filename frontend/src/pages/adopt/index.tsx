@@ -1,4 +1,3 @@
-import '../curing/style.css';
 import { useState } from 'preact/hooks';
 import { Choice } from '~/components/choice/index.tsx';
 import { Field } from '~/components/field/index.tsx';
@@ -18,6 +17,7 @@ import { keep, keptWords } from '../parts/keep.ts';
 import { LessonFor } from '../parts/lesson-for.tsx';
 import { isKeeper } from '../parts/me.ts';
 import { NotAllowed } from '../parts/missing.tsx';
+import { Ticks } from '../parts/ticks.tsx';
 import { USED, usedRange } from '../words/adopt.ts';
 import { FAMILIES } from '../words/barrel.ts';
 import { ALLERGEN_OPTIONS } from '../words/ingredients.ts';
@@ -36,41 +36,6 @@ export default function AdoptPage() {
   return <Room />;
 }
 
-function Ticks({
-  label,
-  options,
-  value,
-  onChange,
-}: {
-  label: string;
-  options: { value: string; label: string }[];
-  value: ReadonlySet<string>;
-  onChange: (next: Set<string>) => void;
-}) {
-  return (
-    <fieldset>
-      <legend class="lead">{label}</legend>
-      <div class="curing__ticks gap2">
-        {options.map((one) => (
-          <label key={one.value} class="curing__tick">
-            <input
-              type="checkbox"
-              checked={value.has(one.value)}
-              onChange={(event) => {
-                const next = new Set(value);
-                if (event.currentTarget.checked) next.add(one.value);
-                else next.delete(one.value);
-                onChange(next);
-              }}
-            />
-            {one.label}
-          </label>
-        ))}
-      </div>
-    </fieldset>
-  );
-}
-
 /** Stands for a room that the club has not named yet. */
 const ANOTHER = 'another';
 
@@ -82,8 +47,8 @@ function Room() {
   const [wood, setWood] = useState('');
   const [char, setChar] = useState('');
   const [used, setUsed] = useState('new');
-  const [families, setFamilies] = useState<Set<string>>(new Set());
-  const [allergens, setAllergens] = useState<Set<string>>(new Set());
+  const [families, setFamilies] = useState<string[]>([]);
+  const [allergens, setAllergens] = useState<string[]>([]);
   const [code] = useState(() =>
     newTagCode(
       new Set(
@@ -136,8 +101,8 @@ function Room() {
             adopted: true,
             adopted_wood_used_low: range.low,
             adopted_wood_used_high: range.high,
-            adopted_families: [...families] as NonNullable<Bodies['barrels']['adopted_families']>,
-            adopted_allergens: [...allergens] as NonNullable<Bodies['barrels']['adopted_allergens']>,
+            adopted_families: families as NonNullable<Bodies['barrels']['adopted_families']>,
+            adopted_allergens: allergens as NonNullable<Bodies['barrels']['adopted_allergens']>,
           }
         : {}),
     };
@@ -238,12 +203,14 @@ function Room() {
                 its wood may be used.
               </p>
               <Ticks
+                isLead
                 label="Kinds of drink it is known to have held"
                 options={Object.entries(FAMILIES).map(([value, words]) => ({ value, label: words }))}
                 value={families}
                 onChange={setFamilies}
               />
               <Ticks
+                isLead
                 label="Allergens it may have held"
                 options={ALLERGENS}
                 value={allergens}

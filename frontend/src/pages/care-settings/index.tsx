@@ -11,9 +11,8 @@ import { StaveRow } from '~/components/stave-row/index.tsx';
 import { Title } from '~/components/words/index.tsx';
 import { club } from '~/outbox/overlay.ts';
 import { outboxEntries } from '~/outbox/queue.ts';
-import { revise } from '~/outbox/record.ts';
 import { Fresh } from '../parts/fresh.tsx';
-import { keptWords } from '../parts/keep.ts';
+import { keepEdit, keptWords } from '../parts/keep.ts';
 import { isKeeper, myRole } from '../parts/me.ts';
 import { NotAllowed } from '../parts/missing.tsx';
 import {
@@ -48,18 +47,15 @@ export default function CareSettings() {
 
   const save = async (): Promise<void> => {
     if (!row) return;
-    try {
-      await revise('club', row.id, row.version, {
-        care: careBody(row.care, edits),
-        ...(strict === null ? {} : { strict_water: strict }),
-      });
-      setEdits(new Map());
-      setStrict(null);
-      setSaid(keptWords());
-      setProblem('');
-    } catch (error) {
-      setProblem(error instanceof Error ? error.message : 'It is not kept.');
-    }
+    const kept = await keepEdit('club', row.id, row.version, {
+      care: careBody(row.care, edits),
+      ...(strict === null ? {} : { strict_water: strict }),
+    });
+    setProblem(kept.ok ? '' : kept.words);
+    if (!kept.ok) return;
+    setEdits(new Map());
+    setStrict(null);
+    setSaid(keptWords());
   };
 
   const act =

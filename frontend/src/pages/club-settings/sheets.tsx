@@ -3,8 +3,7 @@ import type { Club } from '~/api/types.ts';
 import { Choice } from '~/components/choice/index.tsx';
 import { Field } from '~/components/field/index.tsx';
 import { PressGroup } from '~/components/press-group/index.tsx';
-import { revise } from '~/outbox/record.ts';
-import type { Kept } from '../parts/keep.ts';
+import { type Kept, keepEdit } from '../parts/keep.ts';
 import { SheetForm } from '../parts/sheet-form.tsx';
 import {
   currencyWrong,
@@ -27,14 +26,8 @@ export interface SheetProps {
 /** Keeps what differs from the row; nothing is sent where nothing does. */
 async function keepChanges(row: Club, changes: Partial<Club>): Promise<Kept> {
   const fields = Object.entries(changes).filter(([field, value]) => row[field as keyof Club] !== value);
-  try {
-    const recorded = fields.length
-      ? await revise('club', row.id, row.version, Object.fromEntries(fields))
-      : ({ id: '' } as Extract<Kept, { ok: true }>['recorded']);
-    return { ok: true, recorded };
-  } catch (error) {
-    return { ok: false, words: error instanceof Error ? error.message : 'It is not kept.' };
-  }
+  if (fields.length > 0) return keepEdit('club', row.id, row.version, Object.fromEntries(fields));
+  return { ok: true, recorded: { id: '' } as Extract<Kept, { ok: true }>['recorded'] };
 }
 
 export function NameSheet({ row, onClose, onKept }: SheetProps) {

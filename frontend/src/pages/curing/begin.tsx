@@ -9,6 +9,7 @@ import type { ShownBarrel } from '~/outbox/overlay.ts';
 import { CuringDrawing } from '../lessons/curing.tsx';
 import { keep } from '../parts/keep.ts';
 import { LessonFor } from '../parts/lesson-for.tsx';
+import { Ticks } from '../parts/ticks.tsx';
 import { liftingWords } from '../words/barrel.ts';
 import { INSPECTED } from '../words/curing.ts';
 import { litres } from '../words/numbers.ts';
@@ -18,12 +19,12 @@ type Inspected = NonNullable<Bodies['curings']['inspected']>[number];
 
 /** Before the first water: what is looked at, its dry weight, the rinses, and half a barrel. */
 export function Begin({ barrel, onSaid }: { barrel: ShownBarrel; onSaid: (words: string) => void }) {
-  const [sound, setSound] = useState<Set<string>>(new Set());
+  const [sound, setSound] = useState<string[]>([]);
   const [dry, setDry] = useState('');
   const [rinses, setRinses] = useState('');
   const [water, setWater] = useState(String(Number((barrel.capacity_l / 2).toFixed(2))));
   const [wrong, setWrong] = useState<{ dry?: string; rinses?: string; water?: string; kept?: string }>({});
-  const missing = INSPECTED.filter((one) => !sound.has(one.value));
+  const missing = INSPECTED.filter((one) => !sound.includes(one.value));
   const save = async (event: Event): Promise<void> => {
     event.preventDefault();
     const [dry_kg, count, water_l] = [typedNumber(dry), typedNumber(rinses), typedNumber(water)];
@@ -43,7 +44,7 @@ export function Begin({ barrel, onSaid }: { barrel: ShownBarrel; onSaid: (words:
     const kept = await keep('curings', {
       barrel: barrel.id,
       water_l: water_l!,
-      inspected: INSPECTED.filter((one) => sound.has(one.value)).map((one) => one.value as Inspected),
+      inspected: INSPECTED.filter((one) => sound.includes(one.value)).map((one) => one.value as Inspected),
       ...(dry_kg === null ? {} : { dry_mass_kg: dry_kg }),
       ...(count === null ? {} : { rinses: count }),
     });
@@ -61,26 +62,13 @@ export function Begin({ barrel, onSaid }: { barrel: ShownBarrel; onSaid: (words:
       </Section>
       <Section class="gap5">
         <form class="stack" onSubmit={(event) => void save(event)} noValidate>
-          <fieldset>
-            <legend class="lead">Look at it dry. Tick what is sound.</legend>
-            <div class="curing__ticks gap2">
-              {INSPECTED.map((one) => (
-                <label key={one.value} class="curing__tick">
-                  <input
-                    type="checkbox"
-                    checked={sound.has(one.value)}
-                    onChange={(event) => {
-                      const next = new Set(sound);
-                      if (event.currentTarget.checked) next.add(one.value);
-                      else next.delete(one.value);
-                      setSound(next);
-                    }}
-                  />
-                  {one.label}
-                </label>
-              ))}
-            </div>
-          </fieldset>
+          <Ticks
+            isLead
+            label="Look at it dry. Tick what is sound."
+            options={INSPECTED}
+            value={sound}
+            onChange={setSound}
+          />
           <Field
             label="Empty and dry"
             inputMode="decimal"
@@ -108,7 +96,7 @@ export function Begin({ barrel, onSaid }: { barrel: ShownBarrel; onSaid: (words:
             hint="Half first, so that leaks are small. Cold, on a tray, the bung in; then roll it."
           />
           {lifting && <p class="note ink">{lifting}</p>}
-          {missing.length > 0 && sound.size > 0 && (
+          {missing.length > 0 && sound.length > 0 && (
             <Say as="p">
               A crack, a worm hole or light through a joint: do not fill it, ask the maker for another.
             </Say>

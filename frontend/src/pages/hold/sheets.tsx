@@ -1,3 +1,4 @@
+import '../parts/ticks.css';
 import { useState } from 'preact/hooks';
 import type { Sign } from '~/api/types.ts';
 import { Choice } from '~/components/choice/index.tsx';
@@ -208,7 +209,7 @@ export function SolutionSheet({ barrel, onClose, onKept }: HoldSheetProps) {
           <li key={line}>{line}</li>
         ))}
       </ul>
-      <label class="curing__tick">
+      <label class="tick-line">
         <input type="checkbox" checked={isRead} onChange={(event) => setRead(event.currentTarget.checked)} />
         Read, and somebody is with me
       </label>

@@ -1,40 +1,12 @@
-import '../curing/style.css';
 import type { OffNote, TendingTask } from '~/api/types.ts';
 import { Field } from '~/components/field/index.tsx';
 import { PressGroup } from '~/components/press-group/index.tsx';
+import { Ticks } from '../parts/ticks.tsx';
 import type { SaidVerdict } from '../words/correct.ts';
 import { DONE } from '../words/log.ts';
 import { capital, litres } from '../words/numbers.ts';
 import { isAlarming, OAK_CHOICES, OFF_NOTES } from '../words/taste.ts';
 import type { SayProps } from './correct-fill.tsx';
-
-interface TicksProps {
-  label: string;
-  options: { value: string; label: string }[];
-  value: readonly string[];
-  onChange: (value: string[]) => void;
-}
-
-function Ticks({ label, options, value, onChange }: TicksProps) {
-  return (
-    <fieldset class="curing__ticks">
-      <legend class="field__label">{label}</legend>
-      {options.map((one) => (
-        <label key={one.value} class="curing__tick">
-          <input
-            type="checkbox"
-            checked={value.includes(one.value)}
-            onChange={(event) => {
-              const others = value.filter((name) => name !== one.value);
-              onChange(event.currentTarget.checked ? [...others, one.value] : others);
-            }}
-          />
-          {one.label}
-        </label>
-      ))}
-    </fieldset>
-  );
-}
 
 /** Oak and off-notes of a taste. */
 export function CorrectTaste({ body, onChange }: SayProps) {

@@ -3,8 +3,7 @@ import { useState } from 'preact/hooks';
 import type { Person, Role } from '~/api/types.ts';
 import { Choice } from '~/components/choice/index.tsx';
 import { Field } from '~/components/field/index.tsx';
-import { revise } from '~/outbox/record.ts';
-import { type Kept, keep } from '../parts/keep.ts';
+import { type Kept, keep, keepEdit } from '../parts/keep.ts';
 import { SheetForm } from '../parts/sheet-form.tsx';
 import { emailWrong, nameWrong, ROLE_OPTIONS, roleWords } from '../words/members.ts';
 
@@ -14,21 +13,70 @@ interface SheetProps {
   onKept: (words: string) => void;
 }
 
+interface Said {
+  name: string;
+  email: string;
+  role: Role;
+}
+
+type Wrong = { name?: string; email?: string };
+
+const wrongOf = (said: Said, others: readonly Person[]): Wrong => ({
+  ...nameWrong(said.name, others),
+  ...emailWrong(said.email, others),
+});
+
+interface FieldsProps {
+  said: Said;
+  wrong: Wrong;
+  onChange: (said: Said) => void;
+  /** Of the address. */
+  hint: string | undefined;
+}
+
+/** Who somebody is, how to reach them, and what they are here. */
+function PersonFields({ said, wrong, onChange, hint }: FieldsProps) {
+  return (
+    <>
+      <Field
+        label="Name"
+        value={said.name}
+        onInput={(name) => onChange({ ...said, name })}
+        maxLength={60}
+        error={wrong.name}
+      />
+      <Field
+        label="E-mail"
+        type="email"
+        inputMode="email"
+        autoCapitalize="none"
+        value={said.email}
+        onInput={(email) => onChange({ ...said, email })}
+        error={wrong.email}
+        hint={hint}
+      />
+      <Choice
+        label="What they are here"
+        value={said.role}
+        onChange={(role) => onChange({ ...said, role: role as Role })}
+        options={ROLE_OPTIONS}
+      />
+      <p class="note">{roleWords(said.role)}</p>
+    </>
+  );
+}
+
 /** Somebody new: known by name alone, or with an address to which a mail goes. */
 export function AddSheet({ people, onClose, onKept }: SheetProps) {
-  const [name, setName] = useState('');
-  const [email, setEmail] = useState('');
-  const [role, setRole] = useState<Role>('member');
-  const [wrong, setWrong] = useState<{ name?: string; email?: string }>({});
+  const [said, setSaid] = useState<Said>({ name: '', email: '', role: 'member' });
+  const [wrong, setWrong] = useState<Wrong>({});
+  const name = said.name.trim();
+  const email = said.email.trim();
   const save = async (): Promise<Kept | null> => {
-    const found = { ...nameWrong(name, people), ...emailWrong(email, people) };
+    const found = wrongOf(said, people);
     setWrong(found);
     if (found.name || found.email) return null;
-    return keep('people', {
-      name: name.trim(),
-      role,
-      ...(email.trim() ? { email: email.trim() } : {}),
-    });
+    return keep('people', { name, role: said.role, ...(email ? { email } : {}) });
   };
   return (
     <SheetForm
@@ -38,87 +86,63 @@ export function AddSheet({ people, onClose, onKept }: SheetProps) {
       onSave={save}
       onKept={() =>
         onKept(
-          email.trim()
-            ? `${name.trim()} is added. A mail with a link to choose a password goes to ${email.trim()}.`
-            : `${name.trim()} is added, by name only.`,
+          email
+            ? `${name} is added. A mail with a link to choose a password goes to ${email}.`
+            : `${name} is added, by name only.`,
         )
       }
     >
-      <Field label="Name" value={name} onInput={setName} maxLength={60} error={wrong.name} />
-      <Field
-        label="E-mail"
-        type="email"
-        inputMode="email"
-        autoCapitalize="none"
-        value={email}
-        onInput={setEmail}
-        error={wrong.email}
+      <PersonFields
+        said={said}
+        wrong={wrong}
+        onChange={setSaid}
         hint="A mail brings a link to choose a password. Leave it empty for somebody who never signs in."
       />
-      <Choice
-        label="What they are here"
-        value={role}
-        onChange={(value) => setRole(value as Role)}
-        options={ROLE_OPTIONS}
-      />
-      <p class="note">{roleWords(role)}</p>
     </SheetForm>
   );
 }
 
 /** Somebody of the club: another name, role or address, or gone. */
 export function ChangeSheet({ person, people, onClose, onKept }: SheetProps & { person: Person }) {
-  const [name, setName] = useState(person.name);
-  const [email, setEmail] = useState(person.email ?? '');
-  const [role, setRole] = useState<Role>(person.role);
+  const [said, setSaid] = useState<Said>({
+    name: person.name,
+    email: person.email ?? '',
+    role: person.role,
+  });
   const [hasLeft, setHasLeft] = useState(false);
-  const [wrong, setWrong] = useState<{ name?: string; email?: string }>({});
+  const [wrong, setWrong] = useState<Wrong>({});
+  const name = said.name.trim();
+  const email = said.email.trim();
   const others = people.filter((one) => one.id !== person.id);
   const save = async (): Promise<Kept | null> => {
-    const found = { ...nameWrong(name, others), ...emailWrong(email, others) };
+    const found = wrongOf(said, others);
     setWrong(found);
     if (found.name || found.email) return null;
     const changes = {
-      ...(name.trim() === person.name ? {} : { name: name.trim() }),
-      ...(role === person.role ? {} : { role }),
-      ...(email.trim() && email.trim() !== person.email ? { email: email.trim() } : {}),
+      ...(name === person.name ? {} : { name }),
+      ...(said.role === person.role ? {} : { role: said.role }),
+      ...(email && email !== person.email ? { email } : {}),
       ...(hasLeft ? { has_left: true } : {}),
     };
     if (Object.keys(changes).length === 0) {
       onClose();
       return null;
     }
-    try {
-      return { ok: true, recorded: await revise('people', person.id, person.version, changes) };
-    } catch (error) {
-      return { ok: false, words: error instanceof Error ? error.message : 'It is not kept.' };
-    }
+    return keepEdit('people', person.id, person.version, changes);
   };
   return (
     <SheetForm
       title={person.name}
       onClose={onClose}
       onSave={save}
-      onKept={() => onKept(hasLeft ? `${name.trim()} has left.` : `${name.trim()} is changed.`)}
+      onKept={() => onKept(hasLeft ? `${name} has left.` : `${name} is changed.`)}
     >
-      <Field label="Name" value={name} onInput={setName} maxLength={60} error={wrong.name} />
-      <Field
-        label="E-mail"
-        type="email"
-        inputMode="email"
-        autoCapitalize="none"
-        value={email}
-        onInput={setEmail}
-        error={wrong.email}
+      <PersonFields
+        said={said}
+        wrong={wrong}
+        onChange={setSaid}
         hint={person.email ? undefined : 'A mail brings a link to choose a password.'}
       />
-      <Choice
-        label="What they are here"
-        value={role}
-        onChange={(value) => setRole(value as Role)}
-        options={ROLE_OPTIONS}
-      />
-      <p class="note">{roleWords(role)}</p>
       {!person.is_me && (
         <label class="care-settings__strict">
           <input

@@ -1,4 +1,5 @@
 import { useState } from 'preact/hooks';
+import { Choice } from '~/components/choice/index.tsx';
 import { Field } from '~/components/field/index.tsx';
 import { Press } from '~/components/press/index.tsx';
 import { Sheet } from '~/components/sheet/index.tsx';
@@ -33,16 +34,7 @@ export function PlainSheet({ onClose, onChosen }: PlainSheetProps) {
     <Sheet open onClose={onClose} title="A plain spirit" closeLabel="Leave it">
       <form class="stack" onSubmit={take} noValidate>
         <Field label="Its name" value={name} onInput={setName} maxLength={80} error={wrong.name} />
-        <label class="field">
-          <span class="field__label">What it is</span>
-          <select class="field__input" value={kind} onChange={(event) => setKind(event.currentTarget.value)}>
-            {FILL_KINDS.map((one) => (
-              <option key={one.value} value={one.value}>
-                {one.label}
-              </option>
-            ))}
-          </select>
-        </label>
+        <Choice label="What it is" value={kind} onChange={setKind} options={FILL_KINDS} />
         <Field
           label="Strength on its label"
           inputMode="decimal"

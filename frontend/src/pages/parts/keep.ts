@@ -2,7 +2,7 @@
 
 import { countUse } from '~/components/lesson/uses.ts';
 import type { Bodies } from '~/outbox/bodies.ts';
-import { type Recorded, type RecordOptions, record } from '~/outbox/record.ts';
+import { type Recorded, type RecordOptions, record, revise } from '~/outbox/record.ts';
 import { syncStatus } from '~/sync/status.ts';
 import { didSentence, savedSentence } from '../words/kept.ts';
 import { practised } from '../words/practised.ts';
@@ -28,6 +28,15 @@ export async function keep<C extends keyof Bodies & string>(
 /** What was done, and where its entry is now. */
 export function didWords(what: string): string {
   return didSentence(what, syncStatus.value.has_signal);
+}
+
+/** Keeps an edit of a register's row, with the sentence for when it cannot be kept. */
+export async function keepEdit(...edit: Parameters<typeof revise>): Promise<Kept> {
+  try {
+    return { ok: true, recorded: await revise(...edit) };
+  } catch (error) {
+    return { ok: false, words: error instanceof Error ? error.message : 'It is not kept.' };
+  }
 }
 
 /** Where a kept entry is now, in three words. */

@@ -13,12 +13,11 @@ import { Sill } from '~/components/sill/index.tsx';
 import { Note, Title } from '~/components/words/index.tsx';
 import { club } from '~/outbox/overlay.ts';
 import { recipeBy, type ShownRecipe } from '~/outbox/recipes.ts';
-import { revise } from '~/outbox/record.ts';
 import { draft as draftOf } from '~/store/drafts.ts';
 import { AllergenTicks, NumberField } from '../mix/amounts.tsx';
 import { Fresh } from '../parts/fresh.tsx';
 import { useGo } from '../parts/go.ts';
-import { keep } from '../parts/keep.ts';
+import { keep, keepEdit } from '../parts/keep.ts';
 import { isKeeper } from '../parts/me.ts';
 import { Missing } from '../parts/missing.tsx';
 import { assumedSugarGL, hasLabelToRead, KIND_OPTIONS } from '../words/ingredients.ts';
@@ -197,21 +196,15 @@ async function write(form: RecipeForm): Promise<string> {
 async function rewrite(recipe: ShownRecipe, form: RecipeForm): Promise<string> {
   const changes = formChanges(form, recipe);
   if (Object.keys(changes).length === 0) return '';
-  try {
-    await revise('recipes', recipe.id, recipe.version, changes);
-    return '';
-  } catch (error) {
-    return error instanceof Error ? error.message : 'It is not kept.';
-  }
+  const kept = await keepEdit('recipes', recipe.id, recipe.version, changes);
+  return kept.ok ? '' : kept.words;
 }
 
 function PutAway({ recipe, onProblem }: { recipe: ShownRecipe; onProblem: (words: string) => void }) {
   const turn = async (): Promise<void> => {
-    try {
-      await revise('recipes', recipe.id, recipe.version, { is_put_away: !recipe.is_put_away });
-    } catch (error) {
-      onProblem(error instanceof Error ? error.message : 'It is not kept.');
-    }
+    const changes = { is_put_away: !recipe.is_put_away };
+    const kept = await keepEdit('recipes', recipe.id, recipe.version, changes);
+    if (!kept.ok) onProblem(kept.words);
   };
   return (
     <p class="gap5">
