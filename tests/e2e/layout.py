@@ -5,12 +5,8 @@ from __future__ import annotations
 from playwright.sync_api import Page
 
 # Text is measured line by line as painted; a line's box is shrunk to about its letters, so that tight lines and
-# accents do not count. Pictures, words for screen readers only and what a person can scroll to are left out. Rows far
-# from the window stand unlaid at a guessed height; here all are laid out first.
+# accents do not count. Pictures, words for screen readers only and what a person can scroll to are left out.
 FAULTS = """(width) => {
-    const whole = new CSSStyleSheet();
-    whole.replaceSync('* { content-visibility: visible !important }');
-    document.adoptedStyleSheets = [...document.adoptedStyleSheets, whole];
     const faults = [];
     const page = document.scrollingElement;
     if (page.scrollWidth > width) faults.push(`the page is ${page.scrollWidth} px wide`);
@@ -54,16 +50,30 @@ FAULTS = """(width) => {
     }
     return [...new Set(faults)];
 }"""
-NARROW = ((320, 1), (390, 1), (430, 1), (320, 2), (390, 2))
+# Width, height and how large the text is: a small old phone, a usual one, a big one.
+NARROW = ((320, 568, 1), (390, 844, 1), (430, 932, 1), (320, 568, 2), (390, 844, 2))
+
+
+WHOLE = """() => {
+    const whole = new CSSStyleSheet();
+    whole.replaceSync('* { content-visibility: visible !important }');
+    document.adoptedStyleSheets = [...document.adoptedStyleSheets, whole];
+}"""
+
+
+def lay_out_all(page: Page) -> None:
+    """Lays out the rows far from the window too: they stand at a guessed height, in colours of the theme before."""
+    page.evaluate(WHOLE)
 
 
 def layout_faults(page: Page) -> list[str]:
     """Returns what is broken at phone widths and with text twice as large, and leaves the page as it was."""
     size = page.viewport_size
     found: list[str] = []
-    for width, text in NARROW:
+    lay_out_all(page)
+    for width, height, text in NARROW:
         page.evaluate("(size) => { document.documentElement.style.fontSize = size }", f"{100 * text}%")
-        page.set_viewport_size({"width": width, "height": 844})
+        page.set_viewport_size({"width": width, "height": height})
         page.wait_for_timeout(60)
         found += [f"{width} px, text {text}x: {fault}" for fault in page.evaluate(FAULTS, width)]
     page.evaluate("document.documentElement.style.fontSize = ''")

@@ -11,14 +11,15 @@ import pytest
 from playwright.sync_api import Browser, Page, expect
 
 from tests.e2e.browsing import PHONE, Api, Complaints, address, sign_in, worker_in_control
-from tests.e2e.layout import layout_faults
+from tests.e2e.layout import lay_out_all, layout_faults
 from tests.machine import ROOT, Server, running_server
 
 AXE = ROOT / "frontend" / "node_modules" / "axe-core" / "axe.min.js"
 # The rules of WCAG 2.2 up to level AA, by the tags of axe-core.
 RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
 LONG = "Lee Shore of the Outer Harbour under the Boathouse Stairs"
-# Where each role goes, and what the screen calls itself. A word in braces is a barrel, or a flight by how it stands.
+# Where each role goes, and what the screen calls itself. A word in braces is a barrel by its
+# name or its state, a vessel, a bottle, or a flight by how it stands.
 SCREENS = {
     "sedge": {
         "/": "Wrackmouth Boat Club",
@@ -60,6 +61,23 @@ SCREENS = {
         "/recipes/new": "A new recipe",
         "/barrels/{Scend}/mix": "Mix for Scend",
         "/barrels/{Scend}/fill": "Fill Scend",
+        "/barrels/{in its curing}/curing": "Curing {in its curing}",
+        "/barrels/{Scend}/curing": "Cure Scend",
+        "/barrels/{held wet}/hold": "Wet hold: {held wet}",
+        "/barrels/{held wet}/repair": "Work on {held wet}",
+        "/barrels/{held wet}/retire": "Retire {held wet}",
+        "/barrels/{filled}/pull": "Pull {filled}",
+        "/barrels/{filled}/decant": "Decant {filled}",
+        "/barrels/{Neap}/readings": "Readings of Neap",
+        "/barrels/{filled}/forecast": "Forecast of {filled}",
+        "/adopt": "A barrel for the club",
+        "/vessels": "Vessels",
+        "/vessels/{in glass}": "{in glass}",
+        "/vessels/{in glass}/bottle": "Bottle {in glass}",
+        "/bottles": "Bottles",
+        "/b/{a bottle}": "{a bottle}",
+        "/settings/club": "The club",
+        "/settings/care": "Care",
     },
     "wick": {
         "/flights/{on the table}": "Pour list",
@@ -88,7 +106,18 @@ def barrels(apis: Callable[[str], Api]) -> dict[str, Any]:
         headers={"If-Match": f'"{row["version"]}"', "X-CSRFToken": token},
     )
     assert answer.ok, answer.text()
-    return {**api.barrels(), **_flights(apis("wick"))}
+    rows = api.barrels()
+    glass = next(row for row in api.get("vessels", limit=200)["results"] if row["left_l"] > 0)
+    bottle = api.get("bottles", limit=200)["results"][0]
+    return {
+        **rows,
+        "in its curing": next(row for row in rows.values() if row["state"] == "curing"),
+        "filled": next(row for row in rows.values() if row["state"] == "filled" and row["name"] != LONG),
+        "held wet": next(row for row in rows.values() if row["state"] == "held"),
+        "in glass": glass,
+        "a bottle": {"id": bottle["tag_code"], "name": bottle["name"]},
+        **_flights(apis("wick")),
+    }
 
 
 def _flights(api: Api) -> dict[str, Any]:
@@ -110,8 +139,7 @@ def pages(browser: Browser, server: Server, barrels: dict[str, Any]) -> Iterator
 
     def of(who: str) -> Page:
         if who not in known:
-            # Still: a plank that is changing its colour has neither theme's contrast.
-            page = browser.new_context(**PHONE, reduced_motion="reduce").new_page()
+            page = browser.new_context(**PHONE).new_page()
             page.context.set_default_timeout(10_000)
             sign_in(page, server.url, who)
             known[who] = page
@@ -135,9 +163,12 @@ def test_a_screen_is_whole(
     complaints.listen(page)
     _open(page, server, path, barrels, f"{SCREENS[who][path]} · Staveward")
     _reach_the_acts_by_keyboard(page)
+    lay_out_all(page)
     for theme in ("dark", "light"):
-        page.emulate_media(color_scheme=theme)
+        # Still: a plank that is changing its colour has neither theme's contrast.
+        page.emulate_media(color_scheme=theme, reduced_motion="reduce")
         assert axe_faults(page) == [], theme
+    page.emulate_media(reduced_motion="no-preference")
     assert layout_faults(page) == []
     complaints.forget(page)
 
@@ -279,6 +310,7 @@ def axe_faults(page: Page) -> list[str]:
 def _open(page: Page, server: Server, path: str, barrels: dict[str, Any], title: str) -> None:
     for name, row in barrels.items():
         path = path.replace(f"{{{name}}}", row["id"])
+        title = title.replace(f"{{{name}}}", row.get("name", name))
     page.goto(f"{server.url}{path}")
     expect(page).to_have_title(title)
     # Answers of the server are on the page when nothing is on its way any more.
