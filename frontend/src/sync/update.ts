@@ -12,15 +12,36 @@ export const updateReady: ReadonlySignal<boolean> = ready;
 
 let worker: Workbox | null = null;
 
+/** How long one asking may take, and how often is asked before the page is loaded anew all the same. */
+const ASK_EVERY_MS = 1_500;
+const ASKS = 4;
+
 /** Changes over to the waiting version and loads the page anew. */
 export function applyUpdate(): void {
-  if (!worker) {
+  const asked = worker;
+  if (!asked) {
     location.reload();
     return;
   }
+  let asks = 0;
+  let next = 0;
   // The page that asked reloads when the new worker has taken over; other tabs are left alone.
-  worker.addEventListener('controlling', () => location.reload());
-  worker.messageSkipWaiting();
+  asked.addEventListener('controlling', () => {
+    clearTimeout(next);
+    location.reload();
+  });
+  const ask = (): void => {
+    // A request that lands while the workers change over can leave the new one waiting: a browser then forgets that it
+    // was asked, and asking again is what helps. A page loaded anew lets go of the old worker in any case.
+    if (asks === ASKS) {
+      location.reload();
+      return;
+    }
+    asks += 1;
+    next = window.setTimeout(ask, ASK_EVERY_MS);
+    asked.messageSkipWaiting();
+  };
+  ask();
 }
 
 /** Registers the worker after the first screen stands; nothing of it is in the way of the first paint. */
