@@ -115,6 +115,19 @@ describe('the water of a hold', () => {
     expect(now(Math.ceil(just.middle_days) + 1, [], held(2.26)).needs_top_up).toBe(true);
   });
 
+  test('is the club’s own figure, which knows the air of each day, until this phone has said more', () => {
+    const course = {
+      volume_l: { low: 2.1, mid: 2.2, high: 2.3 },
+      abv_pct: null,
+      level: { low: 0.4, mid: 0.5, high: 0.6 },
+    };
+    const known = held(2.5, { now: course });
+    expect(now(14, [], known)).toMatchObject({ low_l: 2.1, high_l: 2.3 });
+    const own = line('readings', 14, { kind: 'dip', volume_l: 2.4 });
+    expect(now(14, [own], known)).toMatchObject({ low_l: 2.1, high_l: 2.3 });
+    expect(now(14, [{ ...own, here: 'on_this_phone' }], known)).toMatchObject({ low_l: 2.4, high_l: 2.4 });
+  });
+
   test('never rises over the brim', () => {
     const flood = line('tendings', 1, { tasks: ['top_up'], volume_l: 9 });
     expect(now(1, [flood]).high_l).toBe(5);

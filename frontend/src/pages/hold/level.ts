@@ -7,6 +7,7 @@ import { dipAtVolumeCm, volumeAtDipL } from '~/science/geometry.ts';
 import { halfMarkCm, topUpDue, usualStaveMm, waterLevelNow } from '~/science/holding.ts';
 import { celsius, centimetres, days, fraction, litres, millimetres, squareMetres } from '~/science/units.ts';
 import { insideShape } from '../parts/inside-shape.ts';
+import { insideNow } from '../words/barrel.ts';
 
 export interface HoldNow {
   low_l: number;
@@ -64,6 +65,11 @@ function entriesOf(
   return rows.sort((a, b) => a.at_ms - b.at_ms);
 }
 
+/** Whether every entry of this hold has arrived, so that the club's course has heard of it. */
+function isAllSent(barrel: Barrel, log: readonly LogLine[]): boolean {
+  return log.every((line) => line.stay !== barrel.contents?.stay || line.here === 'sent' || isReturned(line));
+}
+
 /** The level now; null for a barrel that is beyond the model. */
 export function holdNow(
   barrel: Barrel,
@@ -97,9 +103,11 @@ export function holdNow(
       }
     }
     if (!low || !middle || !high) return null;
-    const low_l = after(low, now_ms).volume_low_l;
-    const middle_l = after(middle, now_ms).volume_mid_l;
-    const high_l = Math.min(after(high, now_ms).volume_high_l, barrel.capacity_l);
+    // The club's course knows the air measured day by day; the phone's own figure is for what it has not heard of yet.
+    const course = isAllSent(barrel, log) ? insideNow(barrel, now_ms)?.volume_l : undefined;
+    const low_l = course?.low ?? after(low, now_ms).volume_low_l;
+    const middle_l = course?.mid ?? after(middle, now_ms).volume_mid_l;
+    const high_l = Math.min(course?.high ?? after(high, now_ms).volume_high_l, barrel.capacity_l);
     const mm = (volume_l: number): number =>
       10 * dipAtVolumeCm(shape, litres(Math.min(volume_l, barrel.capacity_l)));
     const due = (volume_l: number) => topUpDue({ ...wood, volume_l: litres(volume_l) });
