@@ -12,36 +12,24 @@ export const updateReady: ReadonlySignal<boolean> = ready;
 
 let worker: Workbox | null = null;
 
-/** How long one asking may take, and how often is asked before the page is loaded anew all the same. */
-const ASK_EVERY_MS = 1_500;
-const ASKS = 4;
+/** How long the new worker may take to take over before the page is loaded anew all the same. */
+const CHANGE_OVER_MS = 2_000;
 
 /** Changes over to the waiting version and loads the page anew. */
 export function applyUpdate(): void {
-  const asked = worker;
-  if (!asked) {
+  if (!worker) {
     location.reload();
     return;
   }
-  let asks = 0;
-  let next = 0;
+  // A request that lands while the workers change over can leave the new one waiting, however often it is asked; a page
+  // that loads anew lets go of the old one, and then it takes over.
+  const late = setTimeout(() => location.reload(), CHANGE_OVER_MS);
   // The page that asked reloads when the new worker has taken over; other tabs are left alone.
-  asked.addEventListener('controlling', () => {
-    clearTimeout(next);
+  worker.addEventListener('controlling', () => {
+    clearTimeout(late);
     location.reload();
   });
-  const ask = (): void => {
-    // A request that lands while the workers change over can leave the new one waiting: a browser then forgets that it
-    // was asked, and asking again is what helps. A page loaded anew lets go of the old worker in any case.
-    if (asks === ASKS) {
-      location.reload();
-      return;
-    }
-    asks += 1;
-    next = window.setTimeout(ask, ASK_EVERY_MS);
-    asked.messageSkipWaiting();
-  };
-  ask();
+  worker.messageSkipWaiting();
 }
 
 /** Registers the worker after the first screen stands; nothing of it is in the way of the first paint. */

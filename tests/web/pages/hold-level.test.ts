@@ -117,6 +117,7 @@ describe('the water of a hold', () => {
 
   test('is the club’s own figure, which knows the air of each day, until this phone has said more', () => {
     const course = {
+      at: at(14),
       volume_l: { low: 2.1, mid: 2.2, high: 2.3 },
       abv_pct: null,
       level: { low: 0.4, mid: 0.5, high: 0.6 },
