@@ -85,7 +85,7 @@ def test_the_filter_finds_what_the_row_says(scene: ClubScene, state: str) -> Non
     for barrel in (curing, ready, given_up):
         scene.send("curings", barrel, day=0, water_l=5.0)
     scene.send("curing-verdicts", ready, day=2, verdict="tight")
-    scene.send("curing-verdicts", given_up, day=2, verdict="given_up")
+    scene.send("curing-verdicts", given_up, day=2, verdict="given_up", reason="it will not close")
     for barrel in (filled, empty):
         scene.fill(barrel, day=3)
     scene.send("decants", empty, day=9, measured_volume_l=4.0)

@@ -240,7 +240,7 @@ def test_quarantine_and_a_barrel_that_did_not_come_tight_are_not_offered(scene: 
     ill, leaky, gone = scene.cured("Ill"), scene.barrel("Leaky"), scene.cured("Gone")
     scene.send("troubles", ill, day=-1, kind="off_smell", quarantine=True)
     scene.send("curings", leaky, day=-9, water_l=5.0)
-    scene.send("curing-verdicts", leaky, day=-2, verdict="given_up")
+    scene.send("curing-verdicts", leaky, day=-2, verdict="given_up", reason="it will not close")
     scene.send("retirements", gone, day=-1, reason="a hoop gave way")
 
     found = suggested(scene)

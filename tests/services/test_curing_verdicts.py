@@ -9,6 +9,7 @@ import pytest
 from staveward.models import Act, Barrel
 from staveward.science.vocabulary import CuringVerdict
 from staveward.selectors.curings import curing_observed, curing_tightness
+from staveward.services.errors import Impossible
 from tests.ledger import DAY0, ClubScene
 
 pytestmark = pytest.mark.django_db
@@ -67,6 +68,10 @@ def test_a_barrel_that_still_runs_is_called_tight_all_the_same_and_flagged(scene
 
 def test_giving_up_needs_no_figures(scene: ClubScene) -> None:
     barrel = cured(scene, drops_ml=(600, 580))
+    for said in ({}, {"reason": "  "}):
+        with pytest.raises(Impossible) as refused:
+            scene.send("curing-verdicts", barrel, day=7, verdict="given_up", **said)
+        assert refused.value.fields[0].field == "reason"
     given_up = scene.send("curing-verdicts", barrel, day=7, verdict="given_up", reason="a split head")
     assert given_up.flags == []
 

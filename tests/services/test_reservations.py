@@ -13,10 +13,12 @@ from django.db import IntegrityError, connection, transaction
 from staveward.models import (
     Act,
     Change,
+    Notice,
     Reservation,
     ReservationDay,
     ReservationState,
 )
+from staveward.selectors.notices import notice_queryset, notice_rows
 from staveward.services.errors import Conflict, Forbidden, Impossible, Refusal
 from tests.ledger import DAY0
 from tests.reserving import ReservingScene, on
@@ -209,7 +211,7 @@ def test_a_barrel_in_quarantine_is_not_reserved(scene: ReservingScene) -> None:
 def test_a_barrel_that_was_given_up_is_not_reserved(scene: ReservingScene) -> None:
     barrel = scene.barrel()
     scene.send("curings", barrel, day=-9, water_l=5.0)
-    scene.send("curing-verdicts", barrel, day=-2, verdict="given_up")
+    scene.send("curing-verdicts", barrel, day=-2, verdict="given_up", reason="it will not close")
 
     with pytest.raises(Conflict) as refused:
         scene.ask(barrel)
@@ -382,3 +384,29 @@ def test_of_many_who_ask_at_once_exactly_one_is_pencilled() -> None:
     assert errors == []
     assert states == ["pencilled", *["waiting"] * 5]
     assert ReservationDay.objects.filter(barrel=barrel).count() == 30
+
+
+# --- the end of a barrel --------------------------------------------------------------------------------------
+
+
+def test_retiring_a_barrel_lets_its_reservations_lapse_and_tells_who_had_them(scene: ReservingScene) -> None:
+    barrel = scene.cured()
+    mine, waiting = scene.ask(barrel, 10, 40), scene.ask(barrel, 20, 50, by="sharer")
+    gone = scene.send("retirements", barrel, day=2, reason="worm in the head")
+
+    for asked in (mine, waiting):
+        asked.refresh_from_db()
+        assert asked.state == ReservationState.EXPIRED
+        assert asked.reason == f"{barrel.name} was retired: worm in the head"
+        assert days_of(asked) == 0
+    told = dict(Notice.objects.filter(act=gone).values_list("person__name", "why"))
+    assert told == {"Member": "reserver", "Sharer": "reserver"}
+    (shown,) = notice_rows(notice_queryset(scene.club, scene.people["member"], DAY0 + timedelta(days=3)))
+    assert (shown["kind"], shown["outcome"], shown["cause"]) == (None, "retired", "worm in the head")
+    changed = set(Change.objects.filter(club=scene.club).values_list("collection", "row_id"))
+    assert {("reservations", mine.pk), ("reservations", waiting.pk)} <= changed
+
+    # Taken back, it is nobody's news any more; whoever still wants it asks again.
+    scene.send("voids", day=4, act=gone.pk, reason="it was the one beside it")
+    assert not notice_queryset(scene.club, scene.people["member"], DAY0 + timedelta(days=5)).exists()
+    assert scene.ask(barrel, 10, 40).state == ReservationState.PENCILLED

@@ -6,7 +6,7 @@ from datetime import timedelta
 
 import pytest
 
-from staveward.models import FormerTag
+from staveward.models import Bottle, FormerTag
 from staveward.selectors.barrels import barrel_row
 from staveward.services.errors import Conflict, Forbidden, Impossible
 from staveward.services.tags import tag_code_new
@@ -70,3 +70,23 @@ def test_a_code_that_cannot_be_is_refused(scene: ClubScene) -> None:
 def test_only_the_keeper_or_an_owner_gives_tags(scene: ClubScene) -> None:
     with pytest.raises(Forbidden):
         scene.send("tag-issues", scene.barrel(), day=3, by="member")
+
+
+def test_a_bottles_tag_is_no_barrels(scene: ClubScene) -> None:
+    barrel, other = scene.barrel(), scene.barrel(name="Ebb")
+    scene.fill(barrel)
+    decant = scene.send("decants", barrel, day=30, measured_volume_l=4.2)
+    scene.send("bottlings", day=31, vessel=decant.pk, bottles=[{"size_ml": 500, "fill_ml": 500, "count": 8}])
+    bottle = Bottle.objects.first()
+    assert bottle is not None
+    taken = bottle.tag_code
+    for collection, target, body in (
+        ("tag-issues", other, {}),
+        ("barrels", None, {"name": "Fetch", "place": scene.place.pk, "nominal_l": 5.0}),
+    ):
+        with pytest.raises(Conflict) as refused:
+            scene.send(collection, target, day=32, tag_code=taken, **body)
+        assert (refused.value.code, refused.value.fields[0].field) == ("taken", "tag_code")
+    # And no new bottle takes the tag of a barrel, now or once.
+    codes = set(Bottle.objects.values_list("tag_code", flat=True))
+    assert codes.isdisjoint({barrel.tag_code, other.tag_code})

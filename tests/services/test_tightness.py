@@ -22,7 +22,7 @@ WATER = {"water_l": 2.5}
 GIVEN_UP: Life = [
     ("holds", 0, WATER),
     ("curings", 1, WATER),
-    ("curing-verdicts", 8, {"verdict": "given_up", "note": "leaks at the head"}),
+    ("curing-verdicts", 8, {"verdict": "given_up", "reason": "leaks at the head"}),
 ]
 HELD_AGAIN: Life = [*GIVEN_UP, ("holds", 8.5, WATER)]
 CURED: Life = [("curings", 1, WATER), ("curing-verdicts", 3, {"verdict": "tight"})]

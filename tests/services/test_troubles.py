@@ -92,14 +92,40 @@ def test_a_total_loss_of_an_empty_barrel_still_settles_its_trouble(scene: ClubSc
 
 def test_a_rescue_without_a_fill_waits_for_the_keeper(scene: ClubScene) -> None:
     barrel = scene.barrel()
-    trouble = scene.send("troubles", barrel, day=1, kind="leak")
+    trouble = scene.send("troubles", barrel, day=1, kind="leak", quarantine=True)
     rescue = settle(scene, barrel, trouble, 2, outcome="rescued", volume_l=3.0)
     assert (rescue.placement, rescue.set_aside_reason) == ("set_aside", "nothing_to_rescue")
+    # Until then it settles nothing, lifts nothing and leaves nothing in glass.
+    assert [(one["kind"], one["quarantine"]) for one in row(scene, barrel, 3)["troubles"]] == [("leak", True)]
+    assert not Vessel.objects.get(pk=rescue.pk).stands
 
     scene.fill(barrel, day=0.5, received=DAY0 + timedelta(days=3))
 
     rescue.refresh_from_db()
     assert rescue.placement == "placed"
+    assert row(scene, barrel, 3)["troubles"] == []
+    assert Vessel.objects.get(pk=rescue.pk).stands
+
+
+def test_a_taste_in_quarantine_is_kept_and_flagged_whichever_came_first(scene: ClubScene) -> None:
+    barrel = scene.barrel()
+    fill = scene.fill(barrel)
+    early = scene.taste(barrel, fill, day=5)
+    within = scene.taste(barrel, fill, day=9.5, by="other_sharer")
+    trouble = scene.send("troubles", barrel, day=9, kind="off_smell", quarantine=True)
+    also = scene.taste(barrel, fill, day=9.7, by="keeper")
+    assert (also.placement, also.flags) == ("placed", ["quarantine"])
+    settle(scene, barrel, trouble, 10, outcome="sound")
+    after = scene.taste(barrel, fill, day=10.5)
+    late = scene.taste(barrel, fill, day=9.6, by="admin", received=DAY0 + timedelta(days=10.6))
+
+    flagged = {
+        act.pk: "quarantine" in Act.objects.get(pk=act.pk).flags for act in (early, within, also, after, late)
+    }
+    assert flagged == {early.pk: False, within.pk: True, also.pk: True, after.pk: False, late.pk: True}
+
+    scene.send("voids", day=11, act=trouble.pk, reason="it was the drain")
+    assert not any("quarantine" in act.flags for act in Act.objects.filter(barrel=barrel))
 
 
 def test_a_loss_taken_back_gives_the_fill_back(scene: ClubScene) -> None:
@@ -217,3 +243,32 @@ def test_sulphite_stands_in_the_way_until_a_strip_is_clear(scene: ClubScene) -> 
     assert row(scene, barrel, 45)["sulphite"]["is_clear"] is False
     scene.fill(barrel, day=50)
     assert row(scene, barrel, 51)["sulphite"] is None
+
+
+def _gate(**said: bool) -> list[dict[str, Any]]:
+    return [{"gate": "sulphite", "reason": "Sulphite was used, and no strip since.", **said}]
+
+
+@pytest.mark.parametrize(
+    ("gate", "strip", "is_clear"),
+    [
+        # Ticked without a figure: the fill answers for it, and goes on answering once it is out.
+        ({"ok": False, "accepted_by_choice": True}, None, None),
+        ({"ok": True, "accepted_by_choice": False}, None, None),
+        ({"ok": False, "accepted_by_choice": False}, None, False),
+        # A strip that was read later says more than the tick.
+        ({"ok": False, "accepted_by_choice": True}, 25.0, False),
+        ({"ok": False, "accepted_by_choice": False}, 5.0, True),
+    ],
+)
+def test_sulphite_is_past_with_the_gate_of_a_fill_or_a_strip_whichever_is_later(
+    scene: ClubScene, gate: dict[str, bool], strip: float | None, is_clear: bool | None
+) -> None:
+    barrel = scene.barrel()
+    scene.send("holds", barrel, day=0, water_l=5.0, is_solution=True, citric_acid_g=4.0, metabisulphite_g=3.5)
+    scene.fill(barrel, day=10, gates=_gate(**gate))
+    scene.send("decants", barrel, day=30, measured_volume_l=4.0)
+    if strip is not None:
+        scene.send("readings", barrel, day=31, kind="so2_strip", so2_mg_l=strip)
+    found = row(scene, barrel, 32)["sulphite"]
+    assert (found and found["is_clear"]) is is_clear

@@ -206,6 +206,7 @@ SPECTACULAR_SETTINGS = {
             ("CapacityBasis", "CAPACITY_BASES"),
             ("TroubleKind", "TROUBLE_KINDS"),
             ("TroubleOutcome", "TROUBLE_OUTCOMES"),
+            ("NoticeOutcome", "NOTICE_OUTCOMES"),
             ("OffNote", "OFF_NOTES"),
             ("FlightOpening", "FLIGHT_OPENINGS"),
             ("Sign", "SIGNS"),

@@ -230,12 +230,9 @@ class BarrelView:
         return self.barrel.pk in self.cellar.loans or any(trouble.kind == "missing" for trouble in troubles)
 
     def sulphite_row(self) -> dict[str, Any] | None:
-        """Returns the sulphite that a next fill would meet; what went in before the last fill is gone with it."""
+        """Returns the sulphite that a next fill would meet: the last gate passed or strip read says, which is later."""
         found = self.cellar.sulphite.get(self.barrel.pk)
-        last_fill = max((stay.started_at for stay in self.stays if stay.kind == StayKind.FILL), default=None)
-        if found is None or (last_fill is not None and found.made_at <= last_fill):
-            return None
-        return found.as_row()
+        return None if found is None or found.is_past else found.as_row()
 
     def loan_row(self) -> dict[str, Any] | None:
         """Returns who has it, or None while it is at home."""
@@ -431,6 +428,7 @@ class BarrelView:
                 "sign": trouble.sign,
                 "quarantine": trouble.quarantine,
                 "note": trouble.note,
+                "tastes": [str(taste) for taste in trouble.tastes],
             }
             for trouble in self.cellar.troubles.get(self.barrel.pk, ())
         ]

@@ -30,11 +30,17 @@ class LoanFacts(NamedTuple):
 
 
 class SulphiteFacts(NamedTuple):
-    """When sulphite last went into the wood, and what a strip has shown since."""
+    """When sulphite last went into the wood, what a strip has shown since, and the last fill whose gate was passed."""
 
     made_at: datetime
     strip_mg_l: float | None
     strip_at: datetime | None
+    filled_at: datetime | None = None
+
+    @property
+    def is_past(self) -> bool:
+        """Whether a fill has passed the gate since, and no strip was read after it."""
+        return self.filled_at is not None and (self.strip_at is None or self.strip_at <= self.filled_at)
 
     @property
     def is_clear(self) -> bool:
@@ -77,7 +83,7 @@ def repaired_at_by_barrel(scope: Scope) -> dict[UUID, datetime]:
 
 
 def sulphite_by_barrel(scope: Scope) -> dict[UUID, SulphiteFacts]:
-    """Returns the sulphite last put into each barrel, with the newest strip read after it."""
+    """Returns the sulphite last put into each barrel, with the newest strip read and the last fill made after it."""
     mine = scope.on("act__barrel_id", "act__barrel__club_id") & standing()
     made: dict[UUID, datetime] = {}
     for rows in (
@@ -94,14 +100,32 @@ def sulphite_by_barrel(scope: Scope) -> dict[UUID, SulphiteFacts]:
     ):
         if barrel_id is not None and so2_mg_l is not None:
             strips[barrel_id] = (at, so2_mg_l)
+    passed: dict[UUID, datetime] = {}
+    fills = Act.objects.filter(barrel_id__in=list(made), collection="fills", **_STANDS)
+    for barrel_id, at, gates in fills.order_by("ordered_at", "id").values_list(
+        "barrel_id", "ordered_at", "body__gates"
+    ):
+        if barrel_id is not None and _passed_gate(gates):
+            passed[barrel_id] = at
     found = {}
     for barrel_id, made_at in made.items():
         strip = strips.get(barrel_id)
         is_later = strip is not None and strip[0] >= made_at
+        filled_at = passed.get(barrel_id)
         found[barrel_id] = SulphiteFacts(
-            made_at, strip[1] if strip and is_later else None, strip[0] if strip and is_later else None
+            made_at,
+            strip[1] if strip and is_later else None,
+            strip[0] if strip and is_later else None,
+            filled_at if filled_at is not None and filled_at >= made_at else None,
         )
     return found
+
+
+def _passed_gate(gates: list[dict[str, Any]] | None) -> bool:
+    """Whether a fill went through the gate of sulphite: only one that was left open says that nobody looked."""
+    return all(
+        one.get("ok") or one.get("accepted_by_choice") for one in gates or () if one.get("gate") == "sulphite"
+    )
 
 
 def former_tags_by_barrel(scope: Scope) -> dict[UUID, list[dict[str, Any]]]:

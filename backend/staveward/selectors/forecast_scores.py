@@ -28,10 +28,8 @@ from staveward.science.forecast_scores import (
 )
 from staveward.science.liking import DAYS_A_WEEK
 from staveward.selectors import stays as facts
+from staveward.selectors.off_notes import ALARMING
 from staveward.selectors.pull_forecasts import KIND
-
-# Off-notes that end a fill whatever its liking.
-ALARMING = frozenset({"vinegar", "musty", "sulphur"})
 
 
 @dataclass(frozen=True)

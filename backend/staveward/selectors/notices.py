@@ -15,6 +15,8 @@ from staveward.selectors.stays import standing
 
 # Older than this it is history, and stands in the log.
 SHOWN_FOR = timedelta(days=60)
+# How it ended for whoever had reserved a barrel that was retired.
+RETIRED = "retired"
 
 
 def notice_queryset(club: Club, reader: Person, now: datetime) -> QuerySet[Notice]:
@@ -35,16 +37,17 @@ def notice_rows(notices: Iterable[Notice]) -> list[dict[str, Any]]:
 def _row(notice: Notice) -> dict[str, Any]:
     act = notice.act
     is_settled = act.collection == "trouble-settlements"
+    is_end = act.collection == "retirements"
     settlement = act.trouble_settlement if is_settled else None
     return {
         "id": str(notice.pk),
         "barrel": str(notice.barrel_id),
         "entry": str(act.pk),
         "trouble": str(UUID(str(act.body["trouble"]))) if is_settled else str(act.pk),
-        "kind": None if is_settled else act.trouble.kind,
-        "outcome": settlement.outcome if settlement else None,
+        "kind": None if is_settled or is_end else act.trouble.kind,
+        "outcome": RETIRED if is_end else settlement.outcome if settlement else None,
         "volume_l": settlement.volume_l if settlement else None,
-        "cause": settlement.cause if settlement else "",
+        "cause": act.body.get("reason", "") if is_end else settlement.cause if settlement else "",
         "why": notice.why,
         "at": instant_text(notice.at),
     }

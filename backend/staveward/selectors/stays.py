@@ -33,6 +33,7 @@ from staveward.models import (
     Trouble,
 )
 from staveward.science.vocabulary import BarrelState
+from staveward.selectors.off_notes import gravest
 
 
 @dataclass(frozen=True)
@@ -105,7 +106,7 @@ class PullFacts(NamedTuple):
 
 
 class TroubleFacts(NamedTuple):
-    """A trouble nobody has settled yet."""
+    """A trouble nobody has settled yet; ``tastes`` names the entries where a fill's tastings raised it, first first."""
 
     id: UUID
     kind: str
@@ -113,6 +114,7 @@ class TroubleFacts(NamedTuple):
     quarantine: bool
     note: str
     sign: str
+    tastes: tuple[UUID, ...] = ()
 
 
 class ReservationFacts(NamedTuple):
@@ -234,21 +236,36 @@ def retired_at_by_barrel(scope: Scope) -> dict[UUID, datetime]:
 
 
 def troubles_by_barrel(scope: Scope) -> dict[UUID, list[TroubleFacts]]:
-    """Returns the open troubles of each barrel, oldest first."""
+    """Returns the open troubles of each barrel, oldest first; what several tastes of a fill say is one trouble."""
     found: defaultdict[UUID, list[TroubleFacts]] = defaultdict(list)
     rows = (
         Trouble.objects.filter(
             scope.on("act__barrel_id", "act__barrel__club_id"),
             standing(),
-            act__collection="troubles",
             settled_by__isnull=True,
         )
         .order_by("act__ordered_at", "act_id")
-        .values_list("act__barrel_id", "act_id", "kind", "act__ordered_at", "quarantine", "note", "sign")
+        .values_list(
+            "act__barrel_id",
+            "act__collection",
+            "act__stay_id",
+            *("act_id", "kind", "act__ordered_at", "quarantine", "note", "sign"),
+        )
     )
-    for barrel_id, *row in rows:
-        if barrel_id is not None:
-            found[barrel_id].append(TroubleFacts._make(row))
+    at_taste: dict[UUID, int] = {}
+    for barrel_id, collection, stay_id, *row in rows:
+        trouble = TroubleFacts._make([*row, ()])
+        of_barrel = found[barrel_id]
+        if collection != "tastings":
+            of_barrel.append(trouble)
+        elif stay_id not in at_taste:
+            at_taste[stay_id] = len(of_barrel)
+            of_barrel.append(trouble._replace(tastes=(trouble.id,)))
+        else:
+            first = of_barrel[at_taste[stay_id]]
+            of_barrel[at_taste[stay_id]] = first._replace(
+                sign=gravest((first.sign, trouble.sign)), tastes=(*first.tastes, trouble.id)
+            )
     return dict(found)
 
 

@@ -48,6 +48,10 @@ def _judge_verdict(command: ActCommand) -> list[str]:
             f"The maker says {barrel.nominal_l:g} L; {weighed:.4g} L is too far from it. Weigh once more.",
         )
     if command.data["verdict"] != CuringVerdict.TIGHT:
+        if not (command.data.get("reason") or "").strip():
+            raise Impossible.field(
+                "reason", None, "a sentence", "Say why it was given up, so that the next one knows."
+            )
         return []
     judged = curing_tightness(barrel, command.happened_at)
     # Whoever stands at the barrel decides; that the top-ups do not show it yet is kept beside the verdict.

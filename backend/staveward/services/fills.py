@@ -18,7 +18,6 @@ from staveward.models import (
     Placement,
     Reservation,
     Role,
-    Trouble,
     Vessel,
 )
 from staveward.science.vocabulary import WoodState
@@ -76,8 +75,6 @@ def _judge_fill(command: ActCommand) -> list[str]:
         flags.append("too_weak")
     if abv_pct > command.barrel.max_abv_pct:
         flags.append("too_strong")
-    if _in_quarantine(command):
-        flags.append("quarantine")
     return [*flags, *mix_flags(command.club, command.author, data, sugar_g_l)]
 
 
@@ -89,18 +86,6 @@ def _judge_shares(data: dict[str, Any]) -> None:
         raise Impossible.field(
             "sharers", given, f"{whole} in all", f"The shares add up to {given}, not to {whole}."
         )
-
-
-def _in_quarantine(command: ActCommand) -> bool:
-    return Trouble.objects.filter(
-        act__barrel=command.barrel,
-        act__is_head=True,
-        act__is_void=False,
-        act__placement=Placement.PLACED,
-        act__ordered_at__lte=command.happened_at,
-        quarantine=True,
-        settled_by__isnull=True,
-    ).exists()
 
 
 def _save_fill(command: ActCommand, act: Act) -> Iterable[FeedRow]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection, Mapping
 from uuid import UUID, uuid5
 
 from staveward.models import HOLDS_DAYS, Act, Barrel, Notice, Person, Reservation, ReservationShare
@@ -12,16 +13,33 @@ from staveward.services.feed import FeedRow
 SHARER, OWNER, RESERVER = "sharer", "owner", "reserver"
 
 
-def notices_give(act: Act, barrel: Barrel) -> list[FeedRow]:
-    """Tells everybody concerned but the author, each once, with the nearest reason."""
+def notices_give(act: Act, barrel: Barrel, *, answers: Collection[UUID] = ()) -> list[FeedRow]:
+    """Tells everybody concerned but the author; ``answers`` names the troubles that a settlement ends."""
+    return [("notices", notice.pk) for notice in notices_for(act, barrel, answers=answers)]
+
+
+def notices_for(
+    act: Act, barrel: Barrel, *, knows: Collection[UUID] = (), answers: Collection[UUID] = ()
+) -> list[Notice]:
+    """Writes word of an act to everybody concerned but the author and those who know, with the nearest reason."""
     reasons = dict.fromkeys(_next_in_line(act, barrel), RESERVER)
     standing = barrel_standing(barrel, None, act.ordered_at)
     reasons |= dict.fromkeys(standing.owners, OWNER) | dict.fromkeys(standing.sharers, SHARER)
-    if act.collection == "trouble-settlements":
-        # Who was told that there is trouble is told how it ended, even where the fill is long out of the barrel.
-        told = Notice.objects.filter(act_id=UUID(str(act.body["trouble"]))).values_list("person_id", "why")
-        reasons = dict(told) | reasons
-    reasons.pop(act.author_id, None)
+    # Who was told that there is trouble is told how it ended, even where the fill is long out of the barrel.
+    told = Notice.objects.filter(act_id__in=answers).values_list("person_id", "why") if answers else ()
+    reasons = dict(told) | reasons
+    for person_id in (act.author_id, *knows):
+        reasons.pop(person_id, None)
+    return _write(act, barrel, reasons)
+
+
+def notices_of_end(act: Act, barrel: Barrel, people: Collection[UUID]) -> list[FeedRow]:
+    """Tells those whose reservation ends with the barrel; who retired it knows."""
+    reasons = {person_id: RESERVER for person_id in people if person_id != act.author_id}
+    return [("notices", notice.pk) for notice in _write(act, barrel, reasons)]
+
+
+def _write(act: Act, barrel: Barrel, reasons: Mapping[UUID, str]) -> list[Notice]:
     here = Person.objects.for_club(barrel.club).filter(pk__in=reasons, left_at__isnull=True)
     notices = [
         Notice(
@@ -37,7 +55,7 @@ def notices_give(act: Act, barrel: Barrel) -> list[FeedRow]:
         for person_id in here.values_list("pk", flat=True)
     ]
     Notice.objects.bulk_create(notices, ignore_conflicts=True)
-    return [("notices", notice.pk) for notice in notices]
+    return notices
 
 
 def notices_of(barrel_id: UUID) -> list[FeedRow]:

@@ -16,7 +16,8 @@ from zoneinfo import ZoneInfo
 from django.db.models import Q
 from django.utils import timezone
 
-from staveward.models import Act, Barrel, CareMark, Placement, Stay, StayKind
+from staveward.models import Act, Barrel, CareMark, Placement, Stay, StayKind, Trouble
+from staveward.selectors.off_notes import sign_of
 from staveward.services.commands import ActKind
 from staveward.services.feed import FeedRow
 from staveward.services.fill_before import fills_lay
@@ -35,8 +36,8 @@ from staveward.services.measures import barrel_measures_lay
 from staveward.services.moves import barrel_place_lay
 from staveward.services.notices import notices_of
 from staveward.services.placing import PlacingContext, event_place
-from staveward.services.reservation_days import fulfilment_lay
-from staveward.services.troubles import barrel_troubles_lay
+from staveward.services.reservation_days import fulfilment_lay, retirement_lay
+from staveward.services.trouble_lay import barrel_troubles_lay
 from staveward.services.vessels import barrel_vessels_lay
 from staveward.services.worn import wood_lay
 
@@ -69,11 +70,24 @@ def place(act: Act, kind: ActKind, barrel: Barrel | None, *, also: Iterable[UUID
         context = PlacingContext.load(barrel, ZoneInfo(barrel.club.timezone), around=act)
         # A second score of one evening is a matter of order: which of the two stands is found by laying all anew.
         if not context.scores:
-            return Placed(rows, _event_lay(act, context))
+            touched = _event_lay(act, context)
+            return Placed([*rows, *_trouble_lay(act, barrel, context)], touched)
     for one in Barrel.objects.filter(pk__in=barrel_ids).select_related("club"):
         rows += barrel_rebuild(one)
     act.refresh_from_db()
     return Placed(rows, open_stays(barrel_ids))
+
+
+def _trouble_lay(act: Act, barrel: Barrel, context: PlacingContext) -> list[FeedRow]:
+    """Lays a barrel's troubles where one new event may change them, or is itself touched by one that stands."""
+    if act.collection not in ("troubles", "tastings"):
+        return []
+    alarms = act.collection == "tastings" and bool(sign_of(act.body.get("off_notes") or ()))
+    if not alarms and not Trouble.objects.filter(act__barrel=barrel, quarantine=True).exists():
+        return []
+    rows = barrel_troubles_lay(barrel, context)
+    act.refresh_from_db(fields=["flags"])
+    return rows
 
 
 def _event_lay(act: Act, context: PlacingContext) -> list[UUID]:
@@ -108,7 +122,6 @@ def barrel_rebuild(barrel: Barrel) -> list[FeedRow]:
         .order_by("ordered_at", "id")
     )
     barrel_place_lay(barrel.pk)
-    barrel_troubles_lay(barrel.pk)
     barrel_measures_lay(barrel.pk)
 
     stay_of_opening = {stay.id: stay.id for stay in life.stays}
@@ -128,14 +141,16 @@ def barrel_rebuild(barrel: Barrel) -> list[FeedRow]:
             act.placement, act.set_aside_reason, act.stay_id = placement, reason, stay_id
             changed.append(act)
     Act.objects.bulk_update(changed, ["placement", "set_aside_reason", "stay"], batch_size=200)
+    told = barrel_troubles_lay(barrel, context)
     stay_marks_lay([stay.id for stay in life.stays])
     vessels = barrel_vessels_lay(barrel)
-    fulfilled = fulfilment_lay(barrel, timezone.now())
+    fulfilled = [*fulfilment_lay(barrel, timezone.now()), *retirement_lay(barrel)]
     return [
         ("barrels", barrel.pk),
         *(("log", act.pk) for act in changed),
         *vessels,
         *fulfilled,
+        *told,
         *notices_of(barrel.pk),
     ]
 

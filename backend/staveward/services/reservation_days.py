@@ -14,6 +14,7 @@ from django.db import IntegrityError, transaction
 
 from staveward.models import (
     HOLDS_DAYS,
+    Act,
     Barrel,
     Club,
     Fill,
@@ -26,6 +27,7 @@ from staveward.selectors.occupancy import barrel_calendar, club_today, first_cla
 from staveward.selectors.offers import barrel_closed
 from staveward.services.feed import FeedRow, feed_publish
 from staveward.services.locking import lock_barrels
+from staveward.services.notices import notices_of_end
 
 # What a fill fulfils. One that lapsed and was filled all the same is filled; a refused or withdrawn one is not.
 FILLABLE = (*HOLDS_DAYS, ReservationState.WAITING, ReservationState.EXPIRED)
@@ -126,6 +128,35 @@ def fulfilment_lay(barrel: Barrel, now: datetime) -> list[FeedRow]:
     return rows
 
 
+def retirement_lay(barrel: Barrel) -> list[FeedRow]:
+    """Lets go of the reservations of a barrel that is retired, with the reason, and tells who had them."""
+    act = Act.objects.filter(
+        barrel=barrel,
+        collection="retirements",
+        is_head=True,
+        is_void=False,
+        placement=Placement.PLACED,
+    ).first()
+    if act is None:
+        return []
+    reason = f"{barrel.name} was retired: {act.body.get('reason', '')}"[:300]
+    rows: list[FeedRow] = []
+    people: set[UUID] = set()
+    for reservation in _candidates(barrel.club, [barrel.pk]):
+        _lapse(reservation, reason)
+        people |= {reservation.person_id, *reservation.shares.values_list("person_id", flat=True)}
+        rows.append(("reservations", reservation.pk))
+    return [*rows, *notices_of_end(act, barrel, people)] if people else rows
+
+
+def _lapse(reservation: Reservation, reason: str) -> None:
+    days_release(reservation)
+    reservation.state = ReservationState.EXPIRED
+    reservation.expires_at = None
+    reservation.reason = reason
+    reservation_save(reservation, "state", "expires_at", "reason")
+
+
 def _unfulfil(reservation: Reservation, club: Club, now: datetime) -> list[FeedRow]:
     if not days_claim(reservation):
         reservation.state = ReservationState.WAITING
@@ -184,11 +215,7 @@ def _barrel_expire(club: Club, barrel_id: UUID, now: datetime) -> int:
             reason = _why_lapsed(club, reservation, now)
             if not reason:
                 continue
-            days_release(reservation)
-            reservation.state = ReservationState.EXPIRED
-            reservation.expires_at = None
-            reservation.reason = reason
-            reservation_save(reservation, "state", "expires_at", "reason")
+            _lapse(reservation, reason)
             rows.append(("reservations", reservation.pk))
         lapsed = len(rows)
         rows += waiting_promote(club=club, barrel=barrel, now=now)

@@ -57,8 +57,14 @@ def tag_code_checked(text: str) -> str:
 
 
 def tag_code_free(club: Club, code: str, barrel: Barrel | None = None) -> None:
-    """Refuses a code that another barrel carries or carried: an old tag must keep leading to its own barrel."""
+    """Refuses a code that a bottle carries, or another barrel carries or carried: a tag leads to one thing only."""
     others = Barrel.objects.for_club(club).filter(tag_code=code)
+    if Bottle.objects.for_club(club).filter(tag_code=code).exists():
+        raise Conflict(
+            "A bottle carries that tag.",
+            code="taken",
+            fields=[FieldProblem("tag_code", code, "one that no other has", "This is taken already.")],
+        )
     former = FormerTag.objects.for_club(club).filter(code=code)
     if barrel is not None:
         others, former = others.exclude(pk=barrel.pk), former.exclude(barrel=barrel)

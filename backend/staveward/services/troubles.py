@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from uuid import UUID
 
 from staveward.models import Act, Trouble, TroubleSettlement
+from staveward.selectors.off_notes import sign_of
 from staveward.selectors.standing import Standing
 from staveward.services.authority import require
 from staveward.services.commands import ActCommand, ActKind
@@ -13,6 +13,7 @@ from staveward.services.errors import Impossible
 from staveward.services.feed import FeedRow
 from staveward.services.lookup import act_in
 from staveward.services.notices import notices_give
+from staveward.services.trouble_lay import answered_with
 from staveward.services.vessels import vessel_from_fill
 from staveward.services.water import volume_judged
 
@@ -45,8 +46,20 @@ def _authorise_settle(command: ActCommand, standing: Standing) -> None:
     )
 
 
+def _trouble_of(command: ActCommand) -> Act:
+    """Returns what a settlement is about: trouble somebody raised, or a taste that raised it by its notes."""
+    named = command.data["trouble"]
+    trouble = act_in(command.club, named, "trouble")
+    notes = trouble.body.get("off_notes") or [] if trouble.collection == "tastings" else []
+    if trouble.collection != "troubles" and not sign_of(notes):
+        raise Impossible.field(
+            "trouble", str(named), "a trouble of this barrel", "No trouble of that key is at this barrel."
+        )
+    return trouble
+
+
 def _judge_settle(command: ActCommand) -> list[str]:
-    trouble = act_in(command.club, command.data["trouble"], "trouble", "troubles")
+    trouble = _trouble_of(command)
     if command.barrel is None or trouble.barrel_id != command.barrel.pk:
         raise Impossible.field(
             "trouble", str(trouble.pk), "a trouble of this barrel", "That trouble is another barrel's."
@@ -68,28 +81,13 @@ def _judge_settle(command: ActCommand) -> list[str]:
     return volume_judged(command.barrel, volume_l, "volume_l")
 
 
-def barrel_troubles_lay(barrel_id: UUID) -> None:
-    """Marks each trouble of a barrel as settled by the first standing settlement that names it."""
-    settled: dict[UUID, UUID] = {}
-    settlements = Act.objects.filter(
-        barrel_id=barrel_id, collection="trouble-settlements", is_head=True, is_void=False
-    ).order_by("ordered_at", "id")
-    for settlement in settlements:
-        settled.setdefault(UUID(str(settlement.body["trouble"])), settlement.pk)
-    for trouble in Trouble.objects.filter(act__barrel_id=barrel_id):
-        wanted = settled.get(trouble.pk)
-        if trouble.settled_by_id != wanted:
-            Trouble.objects.filter(pk=trouble.pk).update(settled_by_id=wanted)
-
-
 def _save_settle(command: ActCommand, act: Act) -> Iterable[FeedRow]:
     assert command.barrel is not None
     data = command.data
     TroubleSettlement.objects.create(
         act=act, outcome=data["outcome"], volume_l=data.get("volume_l"), cause=data.get("cause") or ""
     )
-    barrel_troubles_lay(command.barrel.pk)
-    rows = notices_give(act, command.barrel)
+    rows = notices_give(act, command.barrel, answers=answered_with(_trouble_of(command), act.ordered_at))
     if data["outcome"] != "rescued":
         return rows
     vessel = vessel_from_fill(

@@ -192,7 +192,7 @@ def _lay(vessel_ids: set[UUID]) -> tuple[list[UUID], list[UUID]]:
             name: getattr(vessel, name)
             for name in (*_OF_FILL, "stands", "volume_l", "abv_pct", "name", "club_weight")
         }
-        vessel.stands = vessel.act.is_head and not vessel.act.is_void
+        vessel.stands = _stands(vessel.act)
         fill = fills.get(vessel.act.stay_id) if vessel.act.stay_id else None
         if vessel.act.collection == "blends":
             _mind_parts(vessel, draws.get(vessel.act_id, []))
@@ -211,6 +211,15 @@ def _lay(vessel_ids: set[UUID]) -> tuple[list[UUID], list[UUID]]:
         if after != before or wanted != known[vessel.pk]:
             changed.append(vessel.pk)
     return changed, _flags_lay([vessel.pk for vessel in vessels])
+
+
+def _stands(act: Act) -> bool:
+    """Whether what an act filled is there. A decant that waits for its fill was still poured; a rescue out of a barrel
+
+    that held nothing to rescue was not.
+    """
+    is_waiting = act.collection == "trouble-settlements" and act.placement == Placement.SET_ASIDE
+    return act.is_head and not act.is_void and not is_waiting
 
 
 def _fills_of(vessels: Sequence[Vessel]) -> dict[UUID, Fill]:

@@ -3037,6 +3037,17 @@ export interface components {
             code: string;
             detail: string;
         };
+        /**
+         * @description * `mended` - mended
+         *     * `sound` - sound
+         *     * `found` - found
+         *     * `rescued` - rescued
+         *     * `part_lost` - part_lost
+         *     * `all_lost` - all_lost
+         *     * `retired` - retired
+         * @enum {string}
+         */
+        NoticeOutcome: "mended" | "sound" | "found" | "rescued" | "part_lost" | "all_lost" | "retired";
         /** @description Word of trouble that touches the reader, or of how it ended. */
         NoticeOutput: {
             /** Format: uuid */
@@ -3048,7 +3059,7 @@ export interface components {
             /** Format: uuid */
             trouble: string;
             kind: components["schemas"]["TroubleKind"] | components["schemas"]["NullEnum"];
-            outcome: components["schemas"]["TroubleOutcome"] | components["schemas"]["NullEnum"];
+            outcome: components["schemas"]["NoticeOutcome"] | components["schemas"]["NullEnum"];
             /** Format: double */
             volume_l: number | null;
             cause: string;
@@ -4473,6 +4484,7 @@ export interface components {
             sign: string;
             quarantine: boolean;
             note: string;
+            tastes: string[];
         };
         /** @description An act at one barrel. */
         TroubleSettlementInput: {

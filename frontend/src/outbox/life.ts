@@ -4,6 +4,7 @@ import type { Barrel, Contents } from '../api/types.ts';
 import { withCare } from './care-here.ts';
 import type { OutboxEntry } from './entry.ts';
 import { newBarrel } from './new-barrel.ts';
+import { tasted, unsettled, untasted } from './off-notes.ts';
 import { filled } from './overlay-fill.ts';
 
 export { newBarrel, withCare };
@@ -138,10 +139,11 @@ function troubled(barrel: Barrel, entry: OutboxEntry): Barrel {
       sign: text(body.sign) ?? '',
       quarantine: body.quarantine === true,
       note: text(body.note) ?? '',
+      tastes: [],
     };
     return { ...barrel, troubles: [...barrel.troubles, trouble] };
   }
-  const left = { ...barrel, troubles: barrel.troubles.filter((one) => one.id !== body.trouble) };
+  const left = { ...barrel, troubles: unsettled(barrel, body.trouble) };
   const isGone = body.outcome === 'rescued' || body.outcome === 'all_lost';
   return isGone && barrel.contents ? emptied(left, 'empty', atOf(entry)) : left;
 }
@@ -163,6 +165,10 @@ function step(barrel: Barrel, entry: OutboxEntry): Barrel {
     case 'troubles':
     case 'trouble-settlements':
       return troubled(barrel, entry);
+    case 'tastings':
+      return tasted(barrel, { id: entry.id, at: atOf(entry), body });
+    case 'voids':
+      return untasted(barrel, body.act);
     case 'tendings':
       return tended(barrel, entry);
     case 'moves':
@@ -204,7 +210,7 @@ const inOrder = (a: OutboxEntry, b: OutboxEntry): number =>
 /** Lays this phone's own entries over what the server last said of a barrel, in the order they happened. */
 export function withLife(barrel: Barrel, entries: readonly OutboxEntry[]): Barrel {
   return entries
-    .filter((entry) => !entry.body.replaces)
+    .filter((entry) => !entry.body.replaces || entry.collection === 'tastings')
     .sort(inOrder)
     .reduce(step, barrel);
 }

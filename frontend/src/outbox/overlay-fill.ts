@@ -69,6 +69,8 @@ export function filled(
     water: null,
     bung_clock: 12,
     care: [],
+    // The gate of the fill has answered for it.
+    sulphite: null,
     // Wood remembers: whatever comes after this fill is warned of it.
     allergens: [...new Set([...barrel.allergens, ...contents.allergens])],
     timeline: [...before, { kind: 'fill', from: contents.started_at, to: null, name: contents.name }],

@@ -122,6 +122,7 @@ describe('the first screens', () => {
       since: '2026-02-28T12:00:00Z',
       quarantine: false,
       note: '',
+      tastes: [],
     });
     const smells = barrel({ id: 's', name: 'Smells', troubles: [trouble('a', 'off_smell')] } as never);
     const leaks = barrel({ id: 'l', name: 'Leaks', troubles: [trouble('b', 'leak')] } as never);

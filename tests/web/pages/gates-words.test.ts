@@ -108,6 +108,7 @@ describe('tight', () => {
         sign: '',
         quarantine: false,
         note: '',
+        tastes: [],
       },
     ];
     expect(of(gates(ready({ troubles })), 'tight')?.state).toBe('open');
@@ -128,6 +129,8 @@ describe('rinsed and free of sulphite', () => {
   test('a decant without a rinse since keeps it open', () => {
     expect(of(gates(used, { log: [decant] }), 'rinsed')?.state).toBe('open');
     expect(of(gates(used, { log: [rinse, decant] }), 'rinsed')?.state).toBe('ok');
+    const aside = { ...rinse, placement: 'set_aside' as const };
+    expect(of(gates(used, { log: [aside, decant] }), 'rinsed')?.state).toBe('open');
     expect(of(gates(used, { log: [{ ...rinse, is_void: true }, decant] }), 'rinsed')?.state).toBe('open');
     expect(of(gates(used, { log: [{ ...rinse, here: 'sent_back' }, decant] }), 'rinsed')?.state).toBe('open');
   });
@@ -149,6 +152,18 @@ describe('rinsed and free of sulphite', () => {
   test('sulphite before an older fill is of no matter', () => {
     const fill = line('fills', '2026-02-21T12:00:00Z', {});
     expect(of(gates(used, { log: [decant, fill, solution] }), 'sulphite')?.state).toBe('ok');
+  });
+  test('of a fill that went through the gate and a strip the later says', () => {
+    const fill = (ok: boolean, accepted_by_choice: boolean) =>
+      line('fills', '2026-02-21T12:00:00Z', { gates: [{ gate: 'sulphite', ok, accepted_by_choice }] });
+    const state = (...log: LogLine[]) => of(gates(used, { log }), 'sulphite')?.state;
+    expect(state(decant, fill(false, true), solution)).toBe('ok');
+    expect(state(decant, fill(false, false), solution)).toBe('open');
+    expect(state(strip(25), decant, fill(false, true), solution)).toBe('open');
+    const sulphite = { made_at: '2026-02-20T12:00:00Z', strip_mg_l: null, strip_at: null, is_clear: false };
+    expect(of(gates({ ...used, sulphite }, { log: [decant, fill(true, false)] }), 'sulphite')?.state).toBe(
+      'ok',
+    );
   });
   test('an unread log opens nothing', () => expect(isClear(gates(used, { log: null }), [])).toBe(false));
 });

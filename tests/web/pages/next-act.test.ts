@@ -8,7 +8,7 @@ const keeper = { tend: true, settle: true, fill: true };
 const member = { tend: true, settle: false, fill: false };
 const trouble = (kind: string, quarantine = false) =>
   ({
-    troubles: [{ id: 't', kind, since: '2026-03-01T09:00:00Z', note: '', quarantine }],
+    troubles: [{ id: 't', kind, since: '2026-03-01T09:00:00Z', note: '', tastes: [], quarantine }],
   }) as unknown as Partial<Barrel>;
 const solution = {
   state: 'held',

@@ -38,6 +38,7 @@ describe('word of trouble', () => {
   test.each([
     ['mended', null, 'It is mended.', false],
     ['sound', null, 'Nothing was wrong.', false],
+    ['retired', null, 'It is retired, and the reservation has lapsed.', false],
     ['found', null, 'It was found again.', false],
     ['rescued', 3.2, 'It was rescued: 3.2\u00a0L into a vessel.', false],
     ['rescued', null, 'It was rescued into a vessel.', false],

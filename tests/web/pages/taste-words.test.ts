@@ -7,9 +7,9 @@ import {
   isMyTaste,
   myScoreToday,
   othersScores,
+  raisedWords,
   takenTodayMl,
   tasteBody,
-  troublePath,
 } from '~/pages/words/taste.ts';
 import { barrel, FILL, logEntry, MEMBER, NEAP } from '../cast.ts';
 
@@ -119,8 +119,11 @@ describe('a correction of one’s own score', () => {
   });
 });
 
-test('what alarms leads to its own trouble, the gravest sign first', () => {
-  expect(troublePath('b', ['stale', 'vinegar'])).toBe('/barrels/b/trouble?kind=off_smell&sign=vinegar');
-  expect(troublePath('b', ['sulphur', 'musty'])).toBe('/barrels/b/trouble?kind=off_smell&sign=musty');
-  expect(troublePath('b', ['sulphur'])).toBe('/barrels/b/trouble?kind=off_smell&sign=rotten_egg');
+test('what alarms is said with what it has raised, the gravest first', () => {
+  expect(raisedWords(['stale', 'vinegar'], 'Neap')).toBe(
+    'Vinegar: this taste is trouble at Neap now, and its people are told. Nobody tastes it until the keeper has looked.',
+  );
+  expect(raisedWords(['sulphur', 'musty'], 'Neap')).toMatch(/^Must:/);
+  expect(raisedWords(['sulphur'], 'Neap')).toMatch(/^Sulphur:/);
+  expect(raisedWords(['stale'], 'Neap')).toBeNull();
 });

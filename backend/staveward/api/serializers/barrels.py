@@ -288,6 +288,8 @@ class TroubleOutput(serializers.Serializer):
     sign = serializers.CharField(allow_blank=True)
     quarantine = serializers.BooleanField()
     note = serializers.CharField(allow_blank=True)
+    # The tastings of one fill that raised it by their notes, the first first; empty where somebody wrote it down.
+    tastes = serializers.ListField(child=serializers.UUIDField())
 
 
 class LoanOutput(serializers.Serializer):

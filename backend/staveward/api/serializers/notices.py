@@ -15,7 +15,7 @@ class NoticeOutput(serializers.Serializer):
     entry = serializers.UUIDField()
     trouble = serializers.UUIDField()
     kind = serializers.ChoiceField(choices=choices.TROUBLE_KINDS, allow_null=True)
-    outcome = serializers.ChoiceField(choices=choices.TROUBLE_OUTCOMES, allow_null=True)
+    outcome = serializers.ChoiceField(choices=choices.NOTICE_OUTCOMES, allow_null=True)
     volume_l = serializers.FloatField(allow_null=True)
     cause = serializers.CharField(allow_blank=True)
     why = serializers.ChoiceField(choices=choices.NOTICE_WHY)

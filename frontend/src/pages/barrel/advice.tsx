@@ -9,7 +9,7 @@ import { plannedWords } from '../words/first.ts';
 import { capital, litres } from '../words/numbers.ts';
 import { datesWords } from '../words/reserve.ts';
 import { nearDayOf } from '../words/time.ts';
-import { quarantineWords, troubleVerdict } from '../words/trouble.ts';
+import { quarantineWords, troubleNote, troubleVerdict } from '../words/trouble.ts';
 import { loanWords } from '../words/wood-work.ts';
 
 /** The verdict over a barrel: trouble first, then what is late, due, or when the next thing comes. */
@@ -28,7 +28,7 @@ export function Advice({ barrel }: { barrel: ShownBarrel }) {
         <>
           <Verdict as="p">{troubleVerdict(trouble.kind)}</Verdict>
           <p>
-            Since {nearDayOf(Date.parse(trouble.since), now)}. {trouble.note}{' '}
+            Since {nearDayOf(Date.parse(trouble.since), now)}. {troubleNote(trouble)}{' '}
             {quarantineWords(barrel) && <span class="red">{quarantineWords(barrel)}</span>}
           </p>
         </>

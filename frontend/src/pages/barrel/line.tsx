@@ -16,7 +16,7 @@ import { lateLines } from '../words/care.ts';
 import { goneWords, nextBungWords, strengthWords, waterDepthWords } from '../words/inside.ts';
 import { litres } from '../words/numbers.ts';
 import { daysSince, nearDayOf } from '../words/time.ts';
-import { troubleVerdict } from '../words/trouble.ts';
+import { troubleNote, troubleVerdict } from '../words/trouble.ts';
 
 /** A narrow column that still holds the longest word of a name: capitals, tracked, about 1.15 rem each. */
 export function nameColumn(name: string): string {
@@ -132,7 +132,7 @@ function BelowWater({ barrel }: { barrel: ShownBarrel }) {
         <>
           <Verdict>{troubleVerdict(trouble.kind)}</Verdict>
           <Note>
-            Since {nearDayOf(Date.parse(trouble.since), now)}. {trouble.note}
+            Since {nearDayOf(Date.parse(trouble.since), now)}. {troubleNote(trouble)}
           </Note>
         </>
       )}

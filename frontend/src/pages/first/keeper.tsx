@@ -25,7 +25,7 @@ import { keeperDay, nextOfAll } from '../words/first.ts';
 import { capital, counted, inWords } from '../words/numbers.ts';
 import { datesWords, wantedTwice } from '../words/reserve.ts';
 import { dayMonth, nearDayOf } from '../words/time.ts';
-import { troubleVerdict } from '../words/trouble.ts';
+import { troubleNote, troubleVerdict } from '../words/trouble.ts';
 
 /** The keeper's first screen: what is wrong now, what is due, what needs them. */
 export default function KeeperFirst() {
@@ -154,7 +154,8 @@ function Worst({ barrel }: { barrel: Barrel }) {
         <>
           <Verdict>{troubleVerdict(trouble.kind)}</Verdict>
           <p class="note">
-            Since {nearDayOf(Date.parse(trouble.since), now)}. {trouble.note} {stateSentence(barrel, now)}
+            Since {nearDayOf(Date.parse(trouble.since), now)}. {troubleNote(trouble)}{' '}
+            {stateSentence(barrel, now)}
           </p>
           <div class="first__act">
             <Press tone="red" href={`/barrels/${barrel.id}/trouble`}>

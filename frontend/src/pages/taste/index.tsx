@@ -1,5 +1,6 @@
-import { useState } from 'preact/hooks';
+import { useRef, useState } from 'preact/hooks';
 import { useRoute } from 'preact-iso';
+import type { OffNote } from '~/api/types.ts';
 import { Screen } from '~/components/screen/index.tsx';
 import { Sill } from '~/components/sill/index.tsx';
 import { Brand } from '~/components/words/index.tsx';
@@ -20,7 +21,6 @@ import {
   allergenWords,
   budgetSentence,
   eveningGuard,
-  isAlarming,
   myScoreToday,
   takenTodayMl,
   tasteBody,
@@ -55,6 +55,8 @@ function keepSample(capacity_l: number, sample_ml: number): void {
 /** A taste: rod, oak, save. */
 export default function TastePage() {
   const { params } = useRoute();
+  // Whoever is at it stays: the taste that closes the barrel is still shown as saved.
+  const open = useRef('');
   const barrel = barrelBy(params.id ?? '');
   if (!barrel) return <Missing what="This barrel is not in the club’s list on this phone." />;
   const { contents } = barrel;
@@ -67,10 +69,12 @@ export default function TastePage() {
     );
   }
   const held = quarantineWords(barrel);
-  if (held) return <NotAllowed title={barrel.name} words={held} />;
-  if (!contents.may_taste) {
+  const isAtIt = open.current === contents.stay;
+  if (held && !isAtIt) return <NotAllowed title={barrel.name} words={held} />;
+  if (!contents.may_taste && !isAtIt) {
     return <NotAllowed title={barrel.name} words="This fill is tasted by its sharers only." />;
   }
+  open.current = contents.stay;
   return <Room key={contents.stay} barrel={barrel} fill={contents.stay} />;
 }
 
@@ -86,7 +90,9 @@ function Room({ barrel, fill }: { barrel: ShownBarrel; fill: string }) {
   const { draft } = saying;
   const log = logOf(barrel.id).value ?? [];
   const [isAsking, setAsking] = useState(false);
-  const [saved, setSaved] = useState<{ id: string; liking: number } | null>(null);
+  const [saved, setSaved] = useState<{ id: string; liking: number; off_notes: readonly OffNote[] } | null>(
+    null,
+  );
 
   const day = today(now);
   const inside = insideNow(barrel, now.now_ms);
@@ -115,21 +121,13 @@ function Room({ barrel, fill }: { barrel: ShownBarrel; fill: string }) {
     const kept = await saying.keepOnce(() => keep('tastings', mine ? { ...body, replaces: mine } : body));
     if (!kept?.ok) return;
     keepSample(barrel.capacity_l, draft.sample_ml);
-    setSaved({ id: kept.recorded.id, liking: body.liking });
+    setSaved({ id: kept.recorded.id, liking: body.liking, off_notes: body.off_notes ?? [] });
     await saying.clear();
     scrollTo(0, 0);
   };
 
   if (saved) {
-    return (
-      <Saved
-        barrel={barrel}
-        fill={fill}
-        saved={saved}
-        off={isAlarming(draft.off_notes) ? draft.off_notes : []}
-        words={keptWords()}
-      />
-    );
+    return <Saved barrel={barrel} fill={fill} saved={saved} off={saved.off_notes} words={keptWords()} />;
   }
   const allergens = allergenWords(barrel);
   const isWet = draft.liking !== undefined;

@@ -17,14 +17,14 @@ import { Fresh } from '../parts/fresh.tsx';
 import { myId, nameOf } from '../parts/me.ts';
 import { PullPart } from '../parts/pull-part.tsx';
 import { drinksWords } from '../words/evening.ts';
-import { othersScores, troublePath } from '../words/taste.ts';
+import { othersScores, raisedWords } from '../words/taste.ts';
 import { today } from '../words/time.ts';
 
 export interface SavedProps {
   barrel: ShownBarrel;
   fill: string;
   saved: { id: string; liking: number };
-  /** What was ticked that alarms, or nothing. */
+  /** What was ticked as off. */
   off: readonly OffNote[];
   words: string;
 }
@@ -35,6 +35,7 @@ const OAK: Record<string, string> = { '-1': 'too little oak', '0': 'oak right', 
 export function Saved({ barrel, fill, saved, off, words }: SavedProps) {
   const now = moment();
   const log = logOf(barrel.id).value ?? [];
+  const raised = raisedWords(off, barrel.name);
   const drinks = drinksWords(myEvening(), drinkG());
   const others = othersScores(log, fill, myId());
   const entry = outboxEntries.value.find((one) => one.id === saved.id);
@@ -63,19 +64,19 @@ export function Saved({ barrel, fill, saved, off, words }: SavedProps) {
         </div>
         <p class="ok tick gap4">{where}</p>
         {drinks && <p class="note gap2">{drinks}</p>}
-        <p class="note gap2">Score it again today and the new score takes this one’s place.</p>
+        {!raised && <p class="note gap2">Score it again today and the new score takes this one’s place.</p>}
       </Section>
-      {off.length > 0 && (
+      {raised && (
         <div class="gap4">
           <Notice
             tone="red"
             act={
-              <a class="link" href={troublePath(barrel.id, off)}>
-                Tell the keeper
+              <a class="link" href={`/barrels/${barrel.id}/trouble`}>
+                What to do first
               </a>
             }
           >
-            Something is off with it. Leave it until the keeper has looked.
+            {raised}
           </Notice>
         </div>
       )}

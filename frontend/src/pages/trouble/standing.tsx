@@ -12,7 +12,7 @@ import { isKeeper, myId } from '../parts/me.ts';
 import { diagnosisOf } from '../words/diagnosis.ts';
 import { litres } from '../words/numbers.ts';
 import { nearDayOf } from '../words/time.ts';
-import { troubleKind, troubleVerdict } from '../words/trouble.ts';
+import { troubleKind, troubleNote, troubleVerdict } from '../words/trouble.ts';
 import { typedNumber } from '../words/typed.ts';
 
 type Outcome = Bodies['trouble-settlements']['outcome'];
@@ -50,7 +50,7 @@ export function Standing({ barrel, onSaid }: { barrel: ShownBarrel; onSaid: (wor
               <p class="b">{troubleVerdict(trouble.kind)}</p>
               <p>
                 Since {nearDayOf(Date.parse(trouble.since), now)}. {found ? `${found.label}. ` : ''}
-                {trouble.note}
+                {troubleNote(trouble)}
                 {trouble.quarantine && ' No tasting until the keeper clears it.'}
               </p>
               <ol class="trouble__steps note gap2">

@@ -1,7 +1,7 @@
 /** What is looked at before a barrel is filled: each gate with how it stands and why. */
 
 import type { Barrel, FillGate, Spirit } from '~/api/types.ts';
-import { isReturned } from '~/outbox/line.ts';
+import { isPlaced, isReturned } from '~/outbox/line.ts';
 import type { LogLine } from '~/outbox/overlay.ts';
 import { allergenWord } from './ingredients.ts';
 import { LAW, lawAnswer } from './law.ts';
@@ -135,7 +135,7 @@ const hasTask = (line: LogLine, task: string): boolean =>
   Array.isArray(line.body?.tasks) &&
   (line.body.tasks as string[]).includes(task);
 
-const stands = (line: LogLine): boolean => line.is_head && !line.is_void && !isReturned(line);
+const stands = (line: LogLine): boolean => isPlaced(line) && !isReturned(line);
 
 /** The newest entry that dirtied the wood: a decant, a solution, sulphur. */
 function rinsed({ barrel, log }: GateFacts): Gate {
@@ -181,21 +181,37 @@ function sulphite({ log, barrel }: GateFacts): Gate {
       accept: 'None was used',
     };
   }
-  // A fill that was begun since went through this gate already.
-  const isOlder = at >= 0 && lines.slice(0, at).some((line) => line.collection === 'fills');
-  if (at < 0 || isOlder) {
-    const known = at < 0 ? barrel.sulphite : null;
-    if (known && !known.is_clear) return unclear(known.strip_mg_l);
-    return { gate: 'sulphite', state: 'ok', reason: 'No sulphite since its last fill.' };
-  }
-  const strip = lines
-    .slice(0, at)
-    .find((line) => line.collection === 'readings' && line.body?.kind === 'so2_strip');
-  const read = Number(strip?.body?.so2_mg_l);
-  if (strip && read < SULPHITE_GONE_MG_L) {
-    return { gate: 'sulphite', state: 'ok', reason: `The strip showed ${read} mg/L: gone.` };
-  }
-  return unclear(strip ? read : null);
+  const known = at < 0 ? barrel.sulphite : null;
+  if (at < 0 && !known) return { gate: 'sulphite', state: 'ok', reason: NO_SULPHITE };
+  const since = known
+    ? lines.filter((line) => isAfter(line, known.strip_at ?? known.made_at))
+    : lines.slice(0, at);
+  // Whichever is later says: a strip, or a fill that went through this gate already.
+  const last = since.find((line) => isStrip(line) || wentThrough(line));
+  if (!last && known) return known.is_clear ? gone(known.strip_mg_l) : unclear(known.strip_mg_l);
+  if (!last) return unclear(null);
+  if (last.collection === 'fills') return { gate: 'sulphite', state: 'ok', reason: NO_SULPHITE };
+  const read = Number(last.body?.so2_mg_l);
+  return read < SULPHITE_GONE_MG_L ? gone(read) : unclear(read);
+}
+
+const NO_SULPHITE = 'No sulphite since its last fill.';
+const gone = (read: number | null): Gate => ({
+  gate: 'sulphite',
+  state: 'ok',
+  reason: `The strip showed ${read} mg/L: gone.`,
+});
+const isAfter = (line: LogLine, at: string): boolean => Date.parse(line.happened_at) > Date.parse(at);
+const isStrip = (line: LogLine): boolean =>
+  line.collection === 'readings' && line.body?.kind === 'so2_strip' && typeof line.body.so2_mg_l === 'number';
+
+/** Only a fill whose gate was left open says that nobody looked. */
+function wentThrough(line: LogLine): boolean {
+  if (line.collection !== 'fills') return false;
+  const gates = Array.isArray(line.body?.gates) ? (line.body.gates as Record<string, unknown>[]) : [];
+  return gates.every(
+    (gate) => gate.gate !== 'sulphite' || gate.ok === true || gate.accepted_by_choice === true,
+  );
 }
 
 function unclear(strip_mg_l: number | null): Gate {

@@ -32,6 +32,8 @@ function endWords(notice: Notice): string {
       return 'All of it was lost.';
     case 'found':
       return 'It was found again.';
+    case 'retired':
+      return 'It is retired, and the reservation has lapsed.';
     case 'sound':
       return 'Nothing was wrong.';
     default:

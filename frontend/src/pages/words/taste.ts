@@ -1,6 +1,7 @@
 /** A taste: its entry, its sample and what must be said before it is saved. */
 
-import type { Barrel, Contents, LogEntry, OffNote, Sign } from '~/api/types.ts';
+import type { Barrel, Contents, LogEntry, OffNote } from '~/api/types.ts';
+import { signOf } from '~/outbox/off-notes.ts';
 import { unit } from './numbers.ts';
 import { typedNumber } from './typed.ts';
 
@@ -10,7 +11,7 @@ export const OAK_CHOICES = [
   { value: '1', label: 'too much' },
 ];
 
-/** Ticked by anybody, the first three lead straight to trouble at the barrel. */
+/** Ticked by anybody, the first three are trouble at the barrel with the taste itself. */
 export const OFF_NOTES: { value: OffNote; label: string }[] = [
   { value: 'vinegar', label: 'Vinegar' },
   { value: 'musty', label: 'Must or mould' },
@@ -19,7 +20,6 @@ export const OFF_NOTES: { value: OffNote; label: string }[] = [
   { value: 'stale', label: 'Stale, like paper' },
   { value: 'sawdust', label: 'Sawdust' },
 ];
-const ALARMING = new Set<OffNote>(['vinegar', 'musty', 'sulphur']);
 
 export type ProfileWord =
   | 'fresh_wood'
@@ -65,7 +65,7 @@ export const PROFILE_GROUPS: { label: string; attributes: { value: ProfileWord; 
 
 export type Profile = Partial<Record<ProfileWord, number>>;
 
-export const isAlarming = (notes: OffNote[]): boolean => notes.some((note) => ALARMING.has(note));
+export const isAlarming = (notes: readonly OffNote[]): boolean => signOf(notes) !== undefined;
 
 /** What a taster holds so far; nothing has a start value but the sample. */
 export interface TasteDraft {
@@ -273,15 +273,11 @@ export function correctedTaste(
   return { ...kept, liking, happened_at: line.happened_at, time_typed: true, replaces: line.id };
 }
 
-/** What each says by the diagnosis table, the gravest first. */
-const SIGN_OF = [
-  ['musty', 'musty'],
-  ['vinegar', 'vinegar'],
-  ['sulphur', 'rotten_egg'],
-] as const satisfies readonly (readonly [OffNote, Sign])[];
+const RAISED: Record<string, string> = { musty: 'Must', vinegar: 'Vinegar', rotten_egg: 'Sulphur' };
 
-/** Where the trouble that alarming notes mean is written down: its kind and its sign are chosen already. */
-export function troublePath(barrel: string, notes: readonly OffNote[]): string {
-  const sign = SIGN_OF.find(([note]) => notes.includes(note))?.[1];
-  return `/barrels/${barrel}/trouble?kind=off_smell${sign ? `&sign=${sign}` : ''}`;
+/** What the alarming notes of a taste have raised, or nothing. */
+export function raisedWords(notes: readonly OffNote[], barrel: string): string | null {
+  const sign = signOf(notes);
+  if (!sign) return null;
+  return `${RAISED[sign]}: this taste is trouble at ${barrel} now, and its people are told. Nobody tastes it until the keeper has looked.`;
 }

@@ -1,6 +1,7 @@
 /** Trouble in words, with the first steps; they follow the trade's care sheets (common practice, no source). */
 
 import type { Barrel, TroubleLine } from '~/api/types.ts';
+import { capital, inWords } from './numbers.ts';
 
 export interface TroubleKind {
   kind: 'leak' | 'off_smell' | 'damaged' | 'missing';
@@ -56,6 +57,12 @@ export const TROUBLES: TroubleKind[] = [
     quarantine: false,
   },
 ];
+
+/** What was said of it, or that it was tasted and how often. */
+export function troubleNote({ note, tastes }: TroubleLine): string {
+  if (tastes.length === 0) return note;
+  return tastes.length === 1 ? 'A taste found it.' : `${capital(inWords(tastes.length))} tastes found it.`;
+}
 
 const byKind = new Map(TROUBLES.map((one) => [one.kind as string, one]));
 
