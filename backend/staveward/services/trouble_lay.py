@@ -70,7 +70,7 @@ def barrel_troubles_lay(barrel: Barrel, context: PlacingContext) -> list[FeedRow
     raised = [
         Raised(one.pk, one.act.ordered_at, one.act.stay_id if one.pk in tastes else None) for one in troubles
     ]
-    settled = settled_by(raised, _settlements(barrel.pk, now_of, context)) if troubles else {}
+    settled = settled_by(raised, _settlements(barrel, now_of, context)) if troubles else {}
     for one in troubles:
         wanted = settled.get(_head(one.pk, now_of))
         if one.settled_by_id != wanted:
@@ -170,11 +170,11 @@ def _head(act_id: UUID, now_of: dict[UUID, UUID]) -> UUID:
     return act_id
 
 
-def _settlements(barrel_id: UUID, now_of: dict[UUID, UUID], context: PlacingContext) -> list[Settled]:
+def _settlements(barrel: Barrel, now_of: dict[UUID, UUID], context: PlacingContext) -> list[Settled]:
     """Returns the settlements of a barrel that stand; one that waits for the keeper settles nothing."""
     acts = list(
         Act.objects.filter(
-            barrel_id=barrel_id,
+            barrel=barrel,
             collection=SETTLEMENTS,
             is_head=True,
             is_void=False,
@@ -182,7 +182,7 @@ def _settlements(barrel_id: UUID, now_of: dict[UUID, UUID], context: PlacingCont
         )
     )
     named = {act.pk: _head(UUID(str(act.body["trouble"])), now_of) for act in acts}
-    targets = Act.objects.select_related("trouble").in_bulk(set(named.values()))
+    targets = Act.objects.for_club(barrel.club).select_related("trouble").in_bulk(set(named.values()))
     return [
         Settled(act.pk, named[act.pk], act.ordered_at, _smelt_in(targets.get(named[act.pk]), context))
         for act in acts
