@@ -4,7 +4,7 @@ import { Sketch } from '~/components/lesson/sketch.tsx';
 export function StripDrawing() {
   return (
     <Sketch>
-      <path d="M12 24h28l-4 42h-20z" class="sketch__hollow" />
+      <path d="M12 24h28l-4 42h-20z" class="sketch__hollow sketch__glass" />
       <path d="M14 40h24l-2.4 26h-19.2z" class="sketch__water" />
       <path d="M24 6h6v46h-6z" class="sketch__line" />
       <path d="M24 44h6v8h-6z" class="sketch__spirit" />
