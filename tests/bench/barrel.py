@@ -13,7 +13,7 @@ from tests.bench.statements import caught, replay
 
 GOAL = 3.0
 ENTRIES = 2_000
-PAGE = 200
+PAGE = 1_000
 
 
 def compared(club: Club, admin: Person) -> str:

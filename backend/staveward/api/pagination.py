@@ -26,23 +26,25 @@ def rows_asked(text: str | None, usual: int, most: int) -> int:
     return int(text)
 
 
+# How many rows one page of a list may have.
+MOST_ROWS = 200
+
+
 class ClubPagination(CursorPagination):
-    """Pages of 100 rows, or as many as ``limit`` says up to 200."""
+    """Pages of 100 rows, or as many as ``limit`` says."""
 
     page_size = 100
     page_size_query_param = "limit"
-    max_page_size = 200
 
-    def __init__(self, *ordering: str) -> None:
+    def __init__(self, *ordering: str, most: int = MOST_ROWS) -> None:
         self.ordering = ordering
+        self.most = most
 
     def get_ordering(self, request: Request, queryset: Any, view: Any) -> tuple[str, ...]:
         return tuple(self.ordering)
 
     def get_page_size(self, request: Request) -> int:
-        return rows_asked(
-            request.query_params.get(self.page_size_query_param), self.page_size, self.max_page_size
-        )
+        return rows_asked(request.query_params.get(self.page_size_query_param), self.page_size, self.most)
 
     def paginate_queryset(self, queryset: Any, request: Request, view: Any = None) -> list[Any] | None:
         try:

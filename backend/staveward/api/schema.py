@@ -19,6 +19,7 @@ from rest_framework import serializers
 
 from staveward.api.fields import NumberField, QuantityField
 from staveward.api.idempotency import UUID7_PATTERN
+from staveward.api.pagination import MOST_ROWS
 from staveward.api.serializers.problems import ProblemOutput
 
 SENTENCES = {
@@ -62,14 +63,20 @@ IF_MATCH = OpenApiParameter(
     description='The version the edit was made against, as the ETag had it: "3".',
 )
 
-PAGE = (
-    OpenApiParameter("cursor", str, description="Where the page starts; taken from next or previous."),
-    OpenApiParameter(
-        "limit",
-        {"type": "integer", "minimum": 1, "maximum": 200},
-        description="Rows on a page, 100 if not said.",
-    ),
-)
+
+def paged(most: int = MOST_ROWS) -> tuple[OpenApiParameter, ...]:
+    """Describes what a list may be asked for."""
+    return (
+        OpenApiParameter("cursor", str, description="Where the page starts; taken from next or previous."),
+        OpenApiParameter(
+            "limit",
+            {"type": "integer", "minimum": 1, "maximum": most},
+            description="Rows on a page, 100 if not said.",
+        ),
+    )
+
+
+PAGE = paged()
 
 
 def page_of(name: str, row: type[serializers.Serializer[Any]]) -> serializers.Serializer[Any]:

@@ -7,13 +7,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from datetime import timedelta
-from typing import Any
+from typing import Any, Protocol
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
 from django.db.models import Count, Exists, F, OuterRef, Q, QuerySet
 
-from staveward.models import Act, Bottle, BottleChange, Club, FillPart, Person, VesselDraw
+from staveward.models import Bottle, BottleChange, Club, FillPart, Person, VesselDraw
 from staveward.science.bottles import keeping_days
 from staveward.science.vocabulary import Family, IngredientKind
 from staveward.selectors.authority import permits
@@ -124,9 +124,18 @@ def division_rows(bottlings: Iterable[Any]) -> list[dict[str, Any]]:
     ]
 
 
-def glass_closed(acts: Sequence[Act], reader: Person) -> frozenset[UUID]:
+class Told(Protocol):
+    """An entry, as far as it may tell of a vessel or a bottle."""
+
+    @property
+    def id(self) -> UUID: ...
+    @property
+    def collection(self) -> str: ...
+
+
+def glass_closed(acts: Sequence[Told], reader: Person) -> frozenset[UUID]:
     """Returns which of these entries tell of private liquid that is not the reader's."""
-    ids = [act.pk for act in acts if act.collection in FROM_GLASS]
+    ids = [act.id for act in acts if act.collection in FROM_GLASS]
     if not ids or permits(reader, "see_private"):
         return frozenset()
     private = {

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import Any
+from datetime import datetime
+from typing import Any, Protocol
 from uuid import UUID
 
 from django.db.models import QuerySet
@@ -17,6 +18,65 @@ from staveward.models import Act, Club, Fill, FillShare, Person, Role
 from staveward.selectors.authority import permits
 from staveward.selectors.bottles import FROM_GLASS, glass_closed
 from staveward.selectors.shapes import instant_text, key_text
+
+
+class Logged(Protocol):
+    """What of an entry a log's line is made of: an act itself, or its columns."""
+
+    @property
+    def id(self) -> UUID: ...
+    @property
+    def collection(self) -> str: ...
+    @property
+    def barrel_id(self) -> UUID | None: ...
+    @property
+    def stay_id(self) -> UUID | None: ...
+    @property
+    def author_id(self) -> UUID: ...
+    @property
+    def subject_id(self) -> UUID | None: ...
+    @property
+    def happened_at(self) -> datetime: ...
+    @property
+    def entered_at(self) -> datetime: ...
+    @property
+    def received_at(self) -> datetime: ...
+    @property
+    def placement(self) -> str: ...
+    @property
+    def set_aside_reason(self) -> str: ...
+    @property
+    def flags(self) -> list[str]: ...
+    @property
+    def replaces_id(self) -> UUID | None: ...
+    @property
+    def is_head(self) -> bool: ...
+    @property
+    def is_void(self) -> bool: ...
+    @property
+    def body(self) -> dict[str, Any]: ...
+
+
+# The columns of it, and the one the log is ordered by.
+_COLUMNS = (
+    "id",
+    "collection",
+    "barrel_id",
+    "stay_id",
+    "author_id",
+    "subject_id",
+    "happened_at",
+    "entered_at",
+    "received_at",
+    "ordered_at",
+    "placement",
+    "set_aside_reason",
+    "flags",
+    "replaces_id",
+    "is_head",
+    "is_void",
+    "body",
+)
 
 # What happened at a barrel; edits of registers, settings and people are for their own pages.
 LOG_COLLECTIONS = (
@@ -62,12 +122,12 @@ def log_queryset(club: Club, reader: Person) -> QuerySet[Act]:
     return acts.order_by("-ordered_at", "-id")
 
 
-def log_of_barrel(club: Club, barrel_id: UUID, reader: Person) -> QuerySet[Act]:
-    """Returns the log of one barrel, newest first."""
-    return log_queryset(club, reader).filter(barrel_id=barrel_id)
+def log_of_barrel(club: Club, barrel_id: UUID, reader: Person) -> QuerySet[Act, Any]:
+    """Returns the log of one barrel, newest first, in rows that hold no more than a log's line: years fit in a page."""
+    return log_queryset(club, reader).filter(barrel_id=barrel_id).values_list(*_COLUMNS, named=True)
 
 
-def log_rows(acts: Iterable[Act], reader: Person) -> list[dict[str, Any]]:
+def log_rows(acts: Iterable[Logged], reader: Person) -> list[dict[str, Any]]:
     """Returns entries as the reader may see them; the number of queries does not depend on how many."""
     page = list(acts)
     veil = _Veil.over(page, reader)
@@ -79,11 +139,11 @@ def log_row(act: Act, reader: Person) -> dict[str, Any]:
     return log_rows([act], reader)[0]
 
 
-def entries_open(acts: Iterable[Act], reader: Person) -> frozenset[UUID]:
+def entries_open(acts: Iterable[Logged], reader: Person) -> frozenset[UUID]:
     """Returns which of these entries lie open to the reader: in no fill that is closed to them, or their own."""
     page = list(acts)
     veil = _Veil.over(page, reader)
-    return frozenset(act.pk for act in page if not veil.covers(act))
+    return frozenset(act.id for act in page if not veil.covers(act))
 
 
 @dataclass(frozen=True)
@@ -97,7 +157,7 @@ class _Veil:
     glass: frozenset[UUID]
 
     @classmethod
-    def over(cls, acts: Sequence[Act], reader: Person) -> _Veil:
+    def over(cls, acts: Sequence[Logged], reader: Person) -> _Veil:
         """Looks up the fills that a page of entries is about."""
         if permits(reader, "see_private"):
             return cls(reader, frozenset(), frozenset(), frozenset())
@@ -134,7 +194,7 @@ class _Veil:
                 closed |= names
         return cls(reader, frozenset(closed), frozenset(open_to), glass_closed(acts, reader))
 
-    def hides(self, act: Act) -> bool:
+    def hides(self, act: Logged) -> bool:
         """Whether the body of an entry is closed to the reader."""
         if act.collection == "blind-tastings":
             # What somebody gave a glass must lead nobody who may have it before them yet.
@@ -147,23 +207,23 @@ class _Veil:
             return act.body.get("abv_pct") is not None
         return act.collection in _ALWAYS_HIDDEN
 
-    def covers(self, act: Act) -> bool:
+    def covers(self, act: Logged) -> bool:
         """Whether an entry lies in a fill that is closed to the reader, and is not their own."""
         # What somebody wrote on the shared tablet is not for whoever stands there next.
         is_own = act.author_id == self.reader.pk and self.reader.role != Role.TABLET
         if act.collection in FROM_GLASS:
-            return not is_own and act.pk in self.glass
+            return not is_own and act.id in self.glass
         return not is_own and bool(self.closed & _fills_named(act))
 
-    def hides_cost(self, act: Act) -> bool:
+    def hides_cost(self, act: Logged) -> bool:
         """Whether the prices in an entry are closed to the reader."""
         if act.collection != "fills" or self.reader.is_keeper or act.author_id == self.reader.pk:
             return False
-        return act.pk not in self.shared
+        return act.id not in self.shared
 
 
-def _fills_named(act: Act) -> set[UUID]:
-    named = {act.pk}
+def _fills_named(act: Logged) -> set[UUID]:
+    named = {act.id}
     if act.stay_id is not None:
         named.add(act.stay_id)
     if act.collection in ("tastings", "samples", "pull-votes", "pulls"):
@@ -171,13 +231,13 @@ def _fills_named(act: Act) -> set[UUID]:
     return named
 
 
-def _row(act: Act, veil: _Veil) -> dict[str, Any]:
+def _row(act: Logged, veil: _Veil) -> dict[str, Any]:
     hidden = veil.hides(act)
     body: dict[str, Any] | None = None if hidden else act.body
     if body is not None and veil.hides_cost(act) and "parts" in body:
         body = _without_costs(body)
     return {
-        "id": str(act.pk),
+        "id": str(act.id),
         "collection": act.collection,
         "barrel": key_text(act.barrel_id),
         "stay": key_text(act.stay_id),

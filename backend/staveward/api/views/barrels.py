@@ -22,6 +22,7 @@ from staveward.api.schema import (
     WRITE,
     documented,
     page_of,
+    paged,
 )
 from staveward.api.serializers.barrels import BarrelEditInput, BarrelInput, BarrelOutput, TagOutput
 from staveward.api.serializers.log import LogEntryOutput
@@ -115,6 +116,10 @@ class BarrelView(EntryView):
         return barrel_row(barrel, self.club, self.person, self.now)
 
 
+# A row of a log is cheap and its reader mostly wants all: five years of one barrel are two pages.
+LOG_ROWS = 1_000
+
+
 class BarrelLogView(ClubView):
     """All that ever happened to one barrel."""
 
@@ -124,7 +129,7 @@ class BarrelLogView(ClubView):
         "barrelLogList",
         {200: page_of("LogPage", LogEntryOutput)},
         problems=READ,
-        parameters=(ROW_ID, *PAGE),
+        parameters=(ROW_ID, *paged(LOG_ROWS)),
         tag="barrels",
         summary="Read a barrel's log, newest first",
     )
@@ -132,7 +137,9 @@ class BarrelLogView(ClubView):
         barrel_id = self.row_id(id)
         if not Barrel.objects.for_club(self.club).filter(pk=barrel_id).exists():
             raise Missing("There is no such barrel.")
-        acts, pager = self.page(log_of_barrel(self.club, barrel_id, self.person), "-ordered_at", "-id")
+        acts, pager = self.page(
+            log_of_barrel(self.club, barrel_id, self.person), "-ordered_at", "-id", most=LOG_ROWS
+        )
         return pager.get_paginated_response(log_rows(acts, self.person))
 
 

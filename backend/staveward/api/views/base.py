@@ -24,7 +24,7 @@ from staveward.api.authentication import CookieAuthentication
 from staveward.api.errors import VersionMissing
 from staveward.api.fields import AwareDateTimeField
 from staveward.api.idempotency import body_sha256
-from staveward.api.pagination import ClubPagination
+from staveward.api.pagination import MOST_ROWS, ClubPagination
 from staveward.api.parsers import StrictJSONParser
 from staveward.api.permissions import member_of
 from staveward.models import Club, Person, User
@@ -144,9 +144,11 @@ class ClubView(ApiView):
             now=self.now,
         )
 
-    def page(self, rows: QuerySet[Any], *ordering: str) -> tuple[list[Any], ClubPagination]:
+    def page(
+        self, rows: QuerySet[Any, Any], *ordering: str, most: int = MOST_ROWS
+    ) -> tuple[list[Any], ClubPagination]:
         """Returns one page of a list, and the pager that knows the way on."""
-        pager = ClubPagination(*ordering)
+        pager = ClubPagination(*ordering, most=most)
         return list(pager.paginate_queryset(rows, self.request, view=self) or []), pager
 
 
