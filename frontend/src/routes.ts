@@ -26,6 +26,7 @@ export const routes = [
   { path: '/barrels/:id/curing', page: late(() => import('./pages/curing/index.tsx')) },
   { path: '/barrels/:id/hold', page: late(() => import('./pages/hold/index.tsx')) },
   { path: '/barrels/:id/repair', page: late(() => import('./pages/repair/index.tsx')) },
+  { path: '/barrels/:id/register', page: late(() => import('./pages/register/index.tsx')) },
   { path: '/barrels/:id/retire', page: late(() => import('./pages/retire/index.tsx')) },
   { path: '/adopt', page: late(() => import('./pages/adopt/index.tsx')) },
   { path: '/scan', page: late(() => import('./pages/scan/index.tsx')) },

@@ -108,6 +108,73 @@ class TestBarrels:
         assert (row["wood_used"]["low"], row["wood_used"]["high"]) == (0.2, 0.7)
         assert row["allergens"] == ["sulphites"]
 
+    def test_the_register_says_what_was_entered_and_the_shape_what_is_assumed(self, cast: Cast) -> None:
+        row = registered(cast, head_mm=14, note="short and stout", adopted_allergens=["nuts"])
+
+        register = row["register"]
+        assert (register["head_mm"], register["note"], register["adopted_allergens"]) == (
+            14.0,
+            "short and stout",
+            ["nuts"],
+        )
+        assert (register["bilge_diameter_cm"], register["stave_mm"]) == (None, None)
+        assert row["shape"]["bilge_diameter_cm"] > 0
+
+    def test_measures_are_edited_and_taken_back(self, cast: Cast) -> None:
+        path = cast.url("barrels", registered(cast)["id"])
+        taped = {"bilge_diameter_cm": 24, "head_diameter_cm": 20, "length_cm": 29, "bung_tight": True}
+
+        row = cast["keeper"].patch(path, taped).json()
+
+        assert (row["capacity_basis"], row["bung_tight"]) == ("taped", True)
+        # Parabolic stave, pi L (8D^2 + 4Dd + 3d^2)/60: the "second variety" of the old gauging books.
+        assert row["capacity_l"] == pytest.approx(11.734, abs=0.001)
+        assert {key: row["register"][key] for key in taped if key != "bung_tight"} == {
+            key: value for key, value in taped.items() if key != "bung_tight"
+        }
+        back = cast["keeper"].patch(path, {"length_cm": None}, version=2).json()
+        assert (back["capacity_basis"], back["register"]["length_cm"]) == ("nominal", None)
+
+    @pytest.mark.parametrize(
+        ("change", "field"),
+        [
+            ({"bilge_diameter_cm": 0}, "bilge_diameter_cm"),
+            ({"bilge_diameter_cm": 150.1}, "bilge_diameter_cm"),
+            ({"head_diameter_cm": 24.5, "bilge_diameter_cm": 24}, "head_diameter_cm"),
+            ({"length_cm": 201}, "length_cm"),
+            ({"stave_mm": 4.9}, "stave_mm"),
+            ({"head_mm": 61}, "head_mm"),
+            ({"chime_mm": -1}, "chime_mm"),
+            ({"name": ""}, "name"),
+            ({"bung_tight": "yes"}, "bung_tight"),
+            ({"adopted_allergens": ["dust"]}, "adopted_allergens"),
+            ({"bilge_diameter_cm": 60, "head_diameter_cm": 50, "length_cm": 80}, "bilge_diameter_cm"),
+            # A head wider than the middle that stands in the register already.
+            ({"head_diameter_cm": 60}, "head_diameter_cm"),
+        ],
+        ids=str,
+    )
+    def test_a_measure_that_cannot_be_is_refused_at_its_field(
+        self, cast: Cast, change: dict[str, Any], field: str
+    ) -> None:
+        row = registered(cast, bilge_diameter_cm=24, head_diameter_cm=20, length_cm=29)
+
+        said = problem(cast["keeper"].patch(cast.url("barrels", row["id"]), change))
+
+        assert said["status"] in (400, 422)
+        assert said["fields"][0]["field"].split(".")[0] == field
+        assert Barrel.objects.get(pk=row["id"]).version == 1
+
+    def test_only_keepers_and_owners_of_the_club_edit_a_barrel(self, cast: Cast) -> None:
+        path = cast.url("barrels", cast.barrel.pk)
+
+        refused = cast["member"].patch(path, {"bung_tight": True})
+        assert (refused.status_code, problem(refused)["code"]) == (403, "forbidden")
+        elsewhere = BarrelFactory(name="Lee Shore")
+        theirs = cast["keeper"].patch(cast.url("barrels", elsewhere.pk), {"bung_tight": True})
+        assert theirs.status_code == 404
+        assert not Barrel.objects.filter(bung_tight=True).exists()
+
 
 class TestLists:
     def test_barrels_come_by_name_in_pages(self, cast: Cast) -> None:

@@ -65,6 +65,7 @@ SCREENS = {
         "/barrels/{Scend}/curing": "Cure Scend",
         "/barrels/{held wet}/hold": "Wet hold: {held wet}",
         "/barrels/{held wet}/repair": "Work on {held wet}",
+        "/barrels/{held wet}/register": "Register of {held wet}",
         "/barrels/{held wet}/retire": "Retire {held wet}",
         "/barrels/{filled}/pull": "Pull {filled}",
         "/barrels/{filled}/decant": "Decant {filled}",

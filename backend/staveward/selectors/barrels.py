@@ -472,15 +472,30 @@ def _parts_by_fill(scope: Scope) -> dict[UUID, list[dict[str, Any]]]:
     return dict(found)
 
 
+# What the register holds besides name, place and size: what a screen that edits it must know.
+REGISTER_FIELDS = (
+    "dry_mass_kg",
+    "wet_mass_kg",
+    "weighed_capacity_l",
+    "bilge_diameter_cm",
+    "head_diameter_cm",
+    "length_cm",
+    "outside_bilge_diameter_cm",
+    "outside_head_diameter_cm",
+    "outside_length_cm",
+    "stave_mm",
+    "head_mm",
+    "chime_mm",
+    "hoops",
+    "spigot",
+    "bung",
+    "maker",
+    "adopted",
+    "adopted_allergens",
+    "note",
+)
+
+
 def register_row(barrel: Barrel) -> dict[str, Any]:
-    """Returns what the register holds besides name, place and shape."""
-    return {
-        "dry_mass_kg": barrel.dry_mass_kg,
-        "wet_mass_kg": barrel.wet_mass_kg,
-        "weighed_capacity_l": barrel.weighed_capacity_l,
-        "hoops": barrel.hoops,
-        "spigot": barrel.spigot,
-        "bung": barrel.bung,
-        "maker": barrel.maker,
-        "adopted": barrel.adopted,
-    }
+    """Returns what was registered, as it was registered: a measure nobody took is None, whatever the shape assumes."""
+    return {name: getattr(barrel, name) for name in REGISTER_FIELDS}

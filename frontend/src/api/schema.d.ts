@@ -3710,6 +3710,7 @@ export interface components {
             previous: string | null;
             results: components["schemas"]["RecipeVersionOutput"][];
         };
+        /** @description The register as it was entered; a measure that nobody took is null, whatever `shape` assumes in its place. */
         RegisterOutput: {
             /** Format: double */
             dry_mass_kg: number | null;
@@ -3717,11 +3718,31 @@ export interface components {
             wet_mass_kg: number | null;
             /** Format: double */
             weighed_capacity_l: number | null;
+            /** Format: double */
+            bilge_diameter_cm: number | null;
+            /** Format: double */
+            head_diameter_cm: number | null;
+            /** Format: double */
+            length_cm: number | null;
+            /** Format: double */
+            outside_bilge_diameter_cm: number | null;
+            /** Format: double */
+            outside_head_diameter_cm: number | null;
+            /** Format: double */
+            outside_length_cm: number | null;
+            /** Format: double */
+            stave_mm: number | null;
+            /** Format: double */
+            head_mm: number | null;
+            /** Format: double */
+            chime_mm: number | null;
             hoops: string;
             spigot: string;
             bung: string;
             maker: string;
             adopted: boolean;
+            adopted_allergens: string[];
+            note: string;
         };
         /**
          * @description * `scrape_and_rechar` - scrape_and_rechar

@@ -74,5 +74,7 @@ function isSame(a: unknown, b: unknown): boolean {
 
 /** Whether the row on the server already says what the edit wanted: then an earlier try got through unheard. */
 export function isAlreadySo(entry: OutboxEntry, theirs: Record<string, unknown>): boolean {
-  return Object.entries(entry.body).every(([field, wanted]) => isSame(wanted, theirs[field]));
+  // What only a barrel's register says stands in a part of its own.
+  const told = { ...theirs, ...asRecord(theirs.register) };
+  return Object.entries(entry.body).every(([field, wanted]) => isSame(wanted, told[field]));
 }

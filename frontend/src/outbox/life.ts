@@ -6,6 +6,7 @@ import type { OutboxEntry } from './entry.ts';
 import { newBarrel } from './new-barrel.ts';
 import { tasted, unsettled, untasted } from './off-notes.ts';
 import { filled } from './overlay-fill.ts';
+import { edited } from './register-here.ts';
 
 export { newBarrel, withCare };
 
@@ -162,6 +163,11 @@ function tended(barrel: Barrel, entry: OutboxEntry): Barrel {
 function step(barrel: Barrel, entry: OutboxEntry): Barrel {
   const { body } = entry;
   switch (entry.collection) {
+    case 'barrels':
+      // Of a barrel that was registered here, the registration is the barrel; an edit says which version it saw.
+      return entry.base_version !== null && entry.base_version >= barrel.version
+        ? edited(barrel, body)
+        : barrel;
     case 'troubles':
     case 'trouble-settlements':
       return troubled(barrel, entry);

@@ -2,22 +2,19 @@
 
 import type { Barrel } from '../api/types.ts';
 import type { OutboxEntry } from './entry.ts';
+import { withMeasures } from './register-here.ts';
 
 const text = (value: unknown): string => (typeof value === 'string' ? value : '');
 const number = (value: unknown): number | null => (typeof value === 'number' ? value : null);
-
-// A barrel of usual proportions: bung, head and length of the reference barrel (docs/science/geometry.md).
-const REFERENCE = { litres: 200, bilge_cm: 61.2, head_cm: 48.4, length_cm: 78.2 };
 
 /** What can be said of it until the server has read it. */
 export function newBarrel(entry: OutboxEntry): Barrel | null {
   const { body } = entry;
   const nominal_l = number(body.nominal_l);
   if (nominal_l === null) return null;
-  const scale = Math.cbrt(nominal_l / REFERENCE.litres);
   const low = number(body.adopted_wood_used_low) ?? 0;
   const high = number(body.adopted_wood_used_high) ?? low;
-  return {
+  return withMeasures({
     id: entry.id,
     version: 1,
     name: text(body.name),
@@ -27,10 +24,11 @@ export function newBarrel(entry: OutboxEntry): Barrel | null {
     capacity_l: nominal_l,
     capacity_basis: 'nominal',
     shape: {
+      // Laid below, from its measures or from a barrel of usual proportions.
       profile: 'parabolic',
-      bilge_diameter_cm: REFERENCE.bilge_cm * scale,
-      head_diameter_cm: REFERENCE.head_cm * scale,
-      length_cm: REFERENCE.length_cm * scale,
+      bilge_diameter_cm: 0,
+      head_diameter_cm: 0,
+      length_cm: 0,
       stave_mm: number(body.stave_mm),
       stave_count: number(body.stave_count),
     },
@@ -65,11 +63,22 @@ export function newBarrel(entry: OutboxEntry): Barrel | null {
       dry_mass_kg: null,
       wet_mass_kg: null,
       weighed_capacity_l: null,
+      bilge_diameter_cm: number(body.bilge_diameter_cm),
+      head_diameter_cm: number(body.head_diameter_cm),
+      length_cm: number(body.length_cm),
+      outside_bilge_diameter_cm: number(body.outside_bilge_diameter_cm),
+      outside_head_diameter_cm: number(body.outside_head_diameter_cm),
+      outside_length_cm: number(body.outside_length_cm),
+      stave_mm: number(body.stave_mm),
+      head_mm: number(body.head_mm),
+      chime_mm: number(body.chime_mm),
       hoops: '',
       spigot: '',
       bung: '',
       maker: text(body.maker),
       adopted: body.adopted === true,
+      adopted_allergens: Array.isArray(body.adopted_allergens) ? (body.adopted_allergens as string[]) : [],
+      note: text(body.note),
     },
-  };
+  });
 }

@@ -56,6 +56,8 @@ describe('a lesson', () => {
     expect(practised('tendings', { tasks: ['top_up'] })).toEqual(['top-up']);
     expect(practised('tendings', { tasks: ['water_change'] })).toEqual(['water-change']);
     expect(practised('tendings', { tasks: ['leak_check'], joints: [{}] })).toEqual(['look', 'joint']);
+    expect(practised('barrels', { nominal_l: 5 })).toEqual(['adopt']);
+    expect(practised('barrels', { nominal_l: 5, outside_length_cm: 30 })).toEqual(['adopt', 'measure']);
   });
 
   test('is counted by names that the service knows', () => {
@@ -71,7 +73,7 @@ describe('a lesson', () => {
 
   test('each but the walk is practised by some entry', () => {
     const taught = [TAUGHT_BY, TAUGHT_BY_KIND, TAUGHT_BY_TASK].flatMap((by) => Object.values(by).flat());
-    const practice = new Set([...taught, 'hold', 'solution', 'joint']);
+    const practice = new Set([...taught, 'hold', 'solution', 'joint', 'measure']);
     expect(LESSON_NAMES.filter((name) => !practice.has(name))).toEqual(['walk']);
   });
 });

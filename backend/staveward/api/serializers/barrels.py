@@ -320,14 +320,27 @@ class FormerTagOutput(serializers.Serializer):
 
 
 class RegisterOutput(serializers.Serializer):
+    """The register as it was entered; a measure that nobody took is null, whatever `shape` assumes in its place."""
+
     dry_mass_kg = serializers.FloatField(allow_null=True)
     wet_mass_kg = serializers.FloatField(allow_null=True)
     weighed_capacity_l = serializers.FloatField(allow_null=True)
+    bilge_diameter_cm = serializers.FloatField(allow_null=True)
+    head_diameter_cm = serializers.FloatField(allow_null=True)
+    length_cm = serializers.FloatField(allow_null=True)
+    outside_bilge_diameter_cm = serializers.FloatField(allow_null=True)
+    outside_head_diameter_cm = serializers.FloatField(allow_null=True)
+    outside_length_cm = serializers.FloatField(allow_null=True)
+    stave_mm = serializers.FloatField(allow_null=True)
+    head_mm = serializers.FloatField(allow_null=True)
+    chime_mm = serializers.FloatField(allow_null=True)
     hoops = serializers.CharField(allow_blank=True)
     spigot = serializers.CharField(allow_blank=True)
     bung = serializers.CharField(allow_blank=True)
     maker = serializers.CharField(allow_blank=True)
     adopted = serializers.BooleanField()
+    adopted_allergens = serializers.ListField(child=serializers.CharField())
+    note = serializers.CharField(allow_blank=True)
 
 
 class BarrelOutput(serializers.Serializer):

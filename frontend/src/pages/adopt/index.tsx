@@ -17,17 +17,12 @@ import { keep, keptWords } from '../parts/keep.ts';
 import { LessonFor } from '../parts/lesson-for.tsx';
 import { isKeeper } from '../parts/me.ts';
 import { NotAllowed } from '../parts/missing.tsx';
+import { AllergensBefore, BungTight, MeasureFields } from '../parts/register-fields.tsx';
 import { Ticks } from '../parts/ticks.tsx';
 import { USED, usedRange } from '../words/adopt.ts';
 import { FAMILIES } from '../words/barrel.ts';
-import { ALLERGEN_OPTIONS } from '../words/ingredients.ts';
-import { capital } from '../words/numbers.ts';
+import { measuresBody, measuresWrong, NO_MEASURES, type Wrong } from '../words/register.ts';
 import { typedNumber } from '../words/typed.ts';
-
-const ALLERGENS = ALLERGEN_OPTIONS.map(({ value, label }) => ({
-  value: value as string,
-  label: capital(label),
-}));
 
 /** A barrel taken into the club: new, or old and adopted as it was found. */
 export default function AdoptPage() {
@@ -49,6 +44,8 @@ function Room() {
   const [used, setUsed] = useState('new');
   const [families, setFamilies] = useState<string[]>([]);
   const [allergens, setAllergens] = useState<string[]>([]);
+  const [measures, setMeasures] = useState(NO_MEASURES);
+  const [bungTight, setBungTight] = useState(false);
   const [code] = useState(() =>
     newTagCode(
       new Set(
@@ -56,7 +53,7 @@ function Room() {
       ),
     ),
   );
-  const [wrong, setWrong] = useState<{ name?: string; size?: string; room?: string; kept?: string }>({});
+  const [wrong, setWrong] = useState<Wrong & { size?: string; room?: string; kept?: string }>({});
   const [made, setMade] = useState<{ id: string; name: string } | null>(null);
   const isOld = used !== 'new';
 
@@ -71,10 +68,12 @@ function Room() {
           : {}),
       ...(nominal_l === null || nominal_l < 0.5 || nominal_l > 350 ? { size: 'How many litres?' } : {}),
       ...(place === ANOTHER && room.trim() === '' ? { room: 'Name the room.' } : {}),
+      ...measuresWrong(measures, { nominal_l, weighed_l: null }),
     };
     setWrong(found);
     if (Object.keys(found).length > 0) return;
     const range = usedRange(used);
+    const measured = Object.entries(measuresBody(measures)).filter(([, figure]) => figure !== null);
     const known = places.value.find((one) => one.name.toLowerCase() === room.trim().toLowerCase());
     let stands = place;
     if (place === ANOTHER && known) stands = known.id;
@@ -96,6 +95,8 @@ function Room() {
       tag_code: code,
       ...(wood.trim() ? { wood: wood.trim() } : {}),
       ...(char.trim() ? { char: char.trim() } : {}),
+      ...(bungTight ? { bung_tight: true } : {}),
+      ...Object.fromEntries(measured),
       ...(isOld
         ? {
             adopted: true,
@@ -138,7 +139,7 @@ function Room() {
   return (
     <Screen
       title="A barrel for the club"
-      announce={wrong.name || wrong.size || wrong.room || wrong.kept || ''}
+      announce={Object.values(wrong)[0] ?? ''}
       top={top}
       sill={
         <Sill
@@ -209,18 +210,16 @@ function Room() {
                 value={families}
                 onChange={setFamilies}
               />
-              <Ticks
-                isLead
-                label="Allergens it may have held"
-                options={ALLERGENS}
-                value={allergens}
-                onChange={setAllergens}
-              />
-              <p class="note ink">
-                Wood remembers: what you tick is named to whoever drinks from it next. In doubt, tick it.
-              </p>
+              <AllergensBefore label="Allergens it may have held" value={allergens} onChange={setAllergens} />
             </>
           )}
+          <details open={Object.keys(wrong).some((name) => name in NO_MEASURES) || undefined}>
+            <summary class="link">Its measures and its bung</summary>
+            <div class="stack gap3">
+              <MeasureFields draft={measures} wrong={wrong} onChange={setMeasures} />
+              <BungTight value={bungTight} onChange={setBungTight} />
+            </div>
+          </details>
           {wrong.kept && <Notice tone="red">{wrong.kept}</Notice>}
         </div>
       </Section>

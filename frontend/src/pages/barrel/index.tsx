@@ -188,6 +188,7 @@ function WoodWork({ barrel, mayWork }: { barrel: ShownBarrel; mayWork: boolean }
           {barrel.state === 'empty' && <Press href={`/barrels/${barrel.id}/hold`}>Hold it wet</Press>}
           {barrel.state === 'empty' && <Press href={`/barrels/${barrel.id}/curing`}>Cure it</Press>}
           <Press href={`/barrels/${barrel.id}/repair`}>Repair, move, lend, tag</Press>
+          {isKeeper() && <Press href={`/barrels/${barrel.id}/register`}>Its register</Press>}
         </div>
       }
     </Section>

@@ -140,6 +140,11 @@ const LESSONS = {
     why: 'Rotten, cracked or spent wood does no liquid any good.',
     how: 'Empty it, say why, mark it “not for drink”. Its log stays.',
   },
+  measure: {
+    what: 'Measure: how wide it is at bung and head, how long, how thick its wood.',
+    why: 'From these come its own dip marks: the rod then tells true litres.',
+    how: 'A tape and a rule, each measure twice. Inside if it is open, else outside.',
+  },
   adopt: {
     what: 'A barrel for the club: name it, say what it holds and where it stands.',
     why: 'What it held before is still in its wood: allergens and flavour too.',

@@ -51,6 +51,8 @@ interface Said {
   joints?: readonly unknown[];
   kind?: ReadingKind;
   is_solution?: boolean;
+  length_cm?: number;
+  outside_length_cm?: number;
 }
 
 /** The lessons that an entry practises; a correction of an earlier one practises nothing. */
@@ -63,5 +65,10 @@ export function practised(collection: string, body: object): readonly LessonName
   }
   if (collection === 'readings') return (said.kind && TAUGHT_BY_KIND[said.kind]) ?? [];
   if (collection === 'holds') return [said.is_solution ? 'solution' : 'hold'];
-  return TAUGHT_BY[collection as Collection] ?? [];
+  const taught = TAUGHT_BY[collection as Collection] ?? [];
+  return collection === 'barrels' && isMeasured(said) ? [...taught, 'measure'] : taught;
 }
+
+/** Whether a registration or an edit says how large a barrel is. */
+export const isMeasured = (said: { length_cm?: unknown; outside_length_cm?: unknown }): boolean =>
+  typeof said.length_cm === 'number' || typeof said.outside_length_cm === 'number';
