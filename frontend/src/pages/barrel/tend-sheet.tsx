@@ -12,6 +12,7 @@ import { TopUpDrawing } from '../lessons/top-up.tsx';
 import { WaterChangeDrawing } from '../lessons/water-change.tsx';
 import { didWords, type Kept, keep } from '../parts/keep.ts';
 import { LessonFor } from '../parts/lesson-for.tsx';
+import { useWhenAt, WhenField } from '../parts/when.tsx';
 import { litres } from '../words/numbers.ts';
 import { typedNumber } from '../words/typed.ts';
 import { nextBungClock } from '../words/walk.ts';
@@ -37,6 +38,7 @@ const CLOCKS = [12, 4, 8];
 
 /** What was done at the barrel, with the one figure it needs. */
 export function TendSheet({ barrel, kind, also = [], onClose, onSaid }: TendSheetProps) {
+  const when = useWhenAt(barrel);
   const isHold = barrel.contents?.kind === 'hold';
   const half = barrel.water ? String(Number(barrel.water.half_volume_l.toFixed(2))) : '';
   const [amount, setAmount] = useState(kind === 'water_changed' && isHold ? half : '');
@@ -61,12 +63,13 @@ export function TendSheet({ barrel, kind, also = [], onClose, onSaid }: TendShee
       capacity_l: barrel.capacity_l,
     });
     setWrong(problems);
-    if (problems.amount || problems.strength || isBusy) return;
+    const at = when.said();
+    if (problems.amount || problems.strength || at === null || isBusy) return;
     setBusy(true);
-    const kept: Kept = await keep(
-      'tendings',
-      tendingBody({ barrel, kind, also, volume, abv, clock: Number(clock), note }),
-    );
+    const kept: Kept = await keep('tendings', {
+      ...at,
+      ...tendingBody({ barrel, kind, also, volume, abv, clock: Number(clock), note }),
+    });
     setBusy(false);
     if (kept.ok) onSaid(didWords(TITLES[kind]));
     else setWrong({ kept: kept.words });
@@ -125,6 +128,7 @@ export function TendSheet({ barrel, kind, also = [], onClose, onSaid }: TendShee
           />
         )}
         <Field label="A note" value={note} onInput={setNote} maxLength={2000} />
+        <WhenField when={when} />
         {wrong.kept && <Notice tone="red">{wrong.kept}</Notice>}
         <Press type="submit" tone="go" full busy={isBusy ? 'Saving' : undefined}>
           Save

@@ -20,6 +20,7 @@ import { LessonFor } from '../parts/lesson-for.tsx';
 import { nameOf } from '../parts/me.ts';
 import { Missing, NotAllowed } from '../parts/missing.tsx';
 import { mayWork } from '../parts/my-liquid.ts';
+import { useWhen, WhenField } from '../parts/when.tsx';
 import { BOTTLES, FIRE } from '../words/cautions.ts';
 import { leftWords, money, vesselStrengthWords, warnedWords } from '../words/glass.ts';
 import { capital, counted, listed, litres, unit } from '../words/numbers.ts';
@@ -41,6 +42,7 @@ export default function BottlingPage() {
 
 function Room({ vessel, onDone }: { vessel: ShownVessel; onDone: (words: string) => void }) {
   const [id] = useState(newId);
+  const when = useWhen(Date.parse(vessel.made_at));
   const left_ml = Math.floor(1000 * vessel.left_l + 0.5);
   const [lines, setLines] = useState<BottleLine[]>(() => proposed(left_ml, 500));
   const [loss, setLoss] = useState('0');
@@ -79,6 +81,8 @@ function Room({ vessel, onDone }: { vessel: ShownVessel; onDone: (words: string)
     if (strength.trim() && (abv_pct === null || abv_pct < 0 || abv_pct > 100)) {
       return setProblem('A strength is 0 to 100 % vol.');
     }
+    const at = when.said();
+    if (at === null) return;
     const given = rows.flatMap((row) =>
       row.bottles.flatMap((count, at) => {
         const line = lines[at];
@@ -88,6 +92,7 @@ function Room({ vessel, onDone }: { vessel: ShownVessel; onDone: (words: string)
     const kept = await keep(
       'bottlings',
       {
+        ...at,
         vessel: vessel.id,
         bottles: lines,
         loss_ml,
@@ -197,6 +202,7 @@ function Room({ vessel, onDone }: { vessel: ShownVessel; onDone: (words: string)
             onInput={setStrength}
           />
         </div>
+        <WhenField when={when} />
         <Note>
           {litres(drawn_ml / 1000, 3)} of {litres(vessel.left_l, 3)}
           {drawn_ml / 1000 > vessel.left_l + 0.001 &&

@@ -10,6 +10,7 @@ import { CuringDrawing } from '../lessons/curing.tsx';
 import { keep } from '../parts/keep.ts';
 import { LessonFor } from '../parts/lesson-for.tsx';
 import { Ticks } from '../parts/ticks.tsx';
+import { useWhenAt, WhenField } from '../parts/when.tsx';
 import { liftingWords } from '../words/barrel.ts';
 import { INSPECTED } from '../words/curing.ts';
 import { litres } from '../words/numbers.ts';
@@ -19,6 +20,7 @@ type Inspected = NonNullable<Bodies['curings']['inspected']>[number];
 
 /** Before the first water: what is looked at, its dry weight, the rinses, and half a barrel. */
 export function Begin({ barrel, onSaid }: { barrel: ShownBarrel; onSaid: (words: string) => void }) {
+  const when = useWhenAt(barrel);
   const [sound, setSound] = useState<string[]>([]);
   const [dry, setDry] = useState('');
   const [rinses, setRinses] = useState('');
@@ -40,8 +42,10 @@ export function Begin({ barrel, onSaid }: { barrel: ShownBarrel; onSaid: (words:
         : {}),
     };
     setWrong(found);
-    if (Object.keys(found).length > 0) return;
+    const at = when.said();
+    if (Object.keys(found).length > 0 || at === null) return;
     const kept = await keep('curings', {
+      ...at,
       barrel: barrel.id,
       water_l: water_l!,
       inspected: INSPECTED.filter((one) => sound.includes(one.value)).map((one) => one.value as Inspected),
@@ -95,6 +99,7 @@ export function Begin({ barrel, onSaid }: { barrel: ShownBarrel; onSaid: (words:
             error={wrong.water}
             hint="Half first, so that leaks are small. Cold, on a tray, the bung in; then roll it."
           />
+          <WhenField when={when} />
           {lifting && <p class="note ink">{lifting}</p>}
           {missing.length > 0 && sound.length > 0 && (
             <Say as="p">

@@ -8,6 +8,7 @@ import { JointDrawing } from '../lessons/joint.tsx';
 import { keep } from '../parts/keep.ts';
 import { LessonFor } from '../parts/lesson-for.tsx';
 import { SheetForm } from '../parts/sheet-form.tsx';
+import { useWhenAt } from '../parts/when.tsx';
 import { JOINT_PARTS, JOINT_STATES, jointWords } from '../words/curing.ts';
 import { litres } from '../words/numbers.ts';
 import { typedNumber } from '../words/typed.ts';
@@ -30,6 +31,7 @@ type Mark = 'same' | 'higher' | 'stood';
 
 /** How much it took: back to the mark, up to a new one, or nothing at all. */
 export function TopUpSheet({ barrel, judged, onClose, onKept }: CuringSheetProps) {
+  const when = useWhenAt(barrel);
   const [mark, setMark] = useState<Mark>(judged.observed.is_full ? 'same' : 'higher');
   const [amount, setAmount] = useState('');
   const [vessel, setVessel] = useState(5);
@@ -39,8 +41,10 @@ export function TopUpSheet({ barrel, judged, onClose, onKept }: CuringSheetProps
     const ml = mark === 'stood' ? 0 : typedNumber(amount);
     const isWrong = ml === null || ml < 0 || ml > most_ml || (ml === 0 && mark !== 'stood');
     setWrong(isWrong ? 'How much did it take?' : undefined);
-    if (isWrong) return null;
+    const at = when.said();
+    if (isWrong || at === null) return null;
     return keep('tendings', {
+      ...at,
       barrel: barrel.id,
       tasks: ['top_up'],
       volume_l: ml / 1000,
@@ -51,6 +55,7 @@ export function TopUpSheet({ barrel, judged, onClose, onKept }: CuringSheetProps
   return (
     <SheetForm
       title={`Top up: ${barrel.name}`}
+      when={when}
       onClose={onClose}
       onSave={save}
       onKept={() => onKept('Top-up')}
@@ -99,6 +104,7 @@ export function TopUpSheet({ barrel, judged, onClose, onKept }: CuringSheetProps
 
 /** New water, and what the old smelt of. */
 export function ChangeSheet({ barrel, onClose, onKept }: CuringSheetProps) {
+  const when = useWhenAt(barrel);
   const [amount, setAmount] = useState(String(Number(barrel.capacity_l.toFixed(2))));
   const [wrong, setWrong] = useState<string>();
   const most_l = 1.1 * barrel.capacity_l;
@@ -106,12 +112,14 @@ export function ChangeSheet({ barrel, onClose, onKept }: CuringSheetProps) {
     const volume_l = typedNumber(amount);
     const isWrong = volume_l === null || volume_l <= 0 || volume_l > most_l;
     setWrong(isWrong ? `It holds ${litres(barrel.capacity_l)}.` : undefined);
-    if (isWrong) return null;
-    return keep('tendings', { barrel: barrel.id, tasks: ['water_change'], volume_l });
+    const at = when.said();
+    if (isWrong || at === null) return null;
+    return keep('tendings', { ...at, barrel: barrel.id, tasks: ['water_change'], volume_l });
   };
   return (
     <SheetForm
       title={`Water changed: ${barrel.name}`}
+      when={when}
       onClose={onClose}
       onSave={save}
       onKept={() => onKept('Water changed')}
@@ -138,6 +146,7 @@ const ANOTHER = 'another';
 
 /** A joint wiped, or looked at again. */
 export function JointSheet({ barrel, judged, onClose, onKept }: CuringSheetProps) {
+  const when = useWhenAt(barrel);
   const known = judged.observed.joints;
   const [which, setWhich] = useState(known.length > 0 ? '0' : ANOTHER);
   const [part, setPart] = useState<Joint['part']>('stave');
@@ -147,11 +156,13 @@ export function JointSheet({ barrel, judged, onClose, onKept }: CuringSheetProps
   const chosen = which === ANOTHER ? null : known[Number(which)];
   const save = async () => {
     setWrong(state ? '' : 'Say what you saw.');
-    if (!state) return null;
+    const done = when.said();
+    if (!state || done === null) return null;
     const at = chosen
       ? { part: chosen.part, ...(chosen.clock ? { clock: chosen.clock } : {}) }
       : { part, ...(part === 'bung' || part === 'spigot' ? {} : { clock: Number(clock) }) };
     return keep('tendings', {
+      ...done,
       barrel: barrel.id,
       tasks: ['leak_check'],
       joints: [{ ...at, state }],
@@ -161,6 +172,7 @@ export function JointSheet({ barrel, judged, onClose, onKept }: CuringSheetProps
   return (
     <SheetForm
       title={`Wipe a joint: ${barrel.name}`}
+      when={when}
       onClose={onClose}
       onSave={save}
       onKept={() => onKept('Joint')}

@@ -5,6 +5,7 @@ import { volumeFromWeightL } from '~/science/gauging.ts';
 import { abvPct, celsius, kilograms } from '~/science/units.ts';
 import { keep } from '../parts/keep.ts';
 import { SheetForm } from '../parts/sheet-form.tsx';
+import { useWhenAt } from '../parts/when.tsx';
 import { isShownTight } from '../words/curing.ts';
 import { litres } from '../words/numbers.ts';
 import { typedNumber } from '../words/typed.ts';
@@ -22,6 +23,7 @@ export function weighedCapacityL(full: string, wet: string, temp: string): numbe
 
 /** Tight: with the two weights that make its capacity. */
 export function TightSheet({ barrel, judged, onClose, onKept }: CuringSheetProps) {
+  const when = useWhenAt(barrel);
   const [full, setFull] = useState('');
   const [wet, setWet] = useState('');
   const [temp, setTemp] = useState('');
@@ -38,9 +40,11 @@ export function TightSheet({ barrel, judged, onClose, onKept }: CuringSheetProps
           ? `The maker says ${litres(barrel.nominal_l)}. Weigh once more.`
           : '';
     setWrong(said);
-    if (said) return null;
+    const at = when.said();
+    if (said || at === null) return null;
     const temp_c = typedNumber(temp);
     return keep('curing-verdicts', {
+      ...at,
       barrel: barrel.id,
       verdict: 'tight',
       ...(capacity_l === null
@@ -57,6 +61,7 @@ export function TightSheet({ barrel, judged, onClose, onKept }: CuringSheetProps
     <SheetForm
       title={`Tight: ${barrel.name}`}
       label="It is tight"
+      when={when}
       onClose={onClose}
       onSave={save}
       onKept={() => onKept('Tight')}
@@ -87,17 +92,20 @@ export function TightSheet({ barrel, judged, onClose, onKept }: CuringSheetProps
 
 /** Given up, with the reason. */
 export function GiveUpSheet({ barrel, onClose, onKept }: CuringSheetProps) {
+  const when = useWhenAt(barrel);
   const [reason, setReason] = useState('');
   const [wrong, setWrong] = useState<string>();
   const save = async () => {
     setWrong(reason.trim() === '' ? 'Say why: the next who tries will ask.' : undefined);
-    if (reason.trim() === '') return null;
-    return keep('curing-verdicts', { barrel: barrel.id, verdict: 'given_up', reason: reason.trim() });
+    const at = when.said();
+    if (reason.trim() === '' || at === null) return null;
+    return keep('curing-verdicts', { ...at, barrel: barrel.id, verdict: 'given_up', reason: reason.trim() });
   };
   return (
     <SheetForm
       title={`Give it up: ${barrel.name}`}
       label="Give this curing up"
+      when={when}
       onClose={onClose}
       onSave={save}
       onKept={() => onKept('Given up')}

@@ -11,12 +11,12 @@ import { Note, Say, Title } from '~/components/words/index.tsx';
 import type { ShownBarrel } from '~/outbox/overlay.ts';
 import { barrelBy } from '~/outbox/overlay.ts';
 import { DecantDrawing } from '../lessons/decant.tsx';
-import { moment } from '../parts/clock.ts';
 import { Fresh } from '../parts/fresh.tsx';
 import { keep, keptWords } from '../parts/keep.ts';
 import { LessonFor } from '../parts/lesson-for.tsx';
 import { Missing, NotAllowed } from '../parts/missing.tsx';
 import { mayWork } from '../parts/my-liquid.ts';
+import { useWhenAt, WhenField } from '../parts/when.tsx';
 import { insideNow, liftingWords } from '../words/barrel.ts';
 import { FIRE, VESSELS } from '../words/cautions.ts';
 import { scoredWords, yieldWords } from '../words/glass.ts';
@@ -52,13 +52,14 @@ interface RoomProps {
 }
 
 function Room({ barrel, fill, onDone }: RoomProps) {
+  const when = useWhenAt(barrel);
   const [way, setWay] = useState<Way>('volume');
   const [amount, setAmount] = useState('');
   const [strength, setStrength] = useState('');
   const [name, setName] = useState('');
   const [note, setNote] = useState('');
   const [problem, setProblem] = useState<{ amount?: string; strength?: string; said?: string }>({});
-  const inside = insideNow(barrel, moment().now_ms);
+  const inside = insideNow(barrel, when.at_ms);
   const abv_pct = strength.trim() ? typedNumber(strength) : null;
   const typed = typedNumber(amount);
   const known_abv = abv_pct ?? inside?.abv_pct?.mid ?? fill.start_abv_pct;
@@ -83,9 +84,11 @@ function Room({ barrel, fill, onDone }: RoomProps) {
       wrong.strength = 'A strength is 0 to 100 % vol.';
     }
     setProblem(wrong);
-    if (wrong.amount || wrong.strength || measured_l === null) return;
+    const at = when.said();
+    if (wrong.amount || wrong.strength || measured_l === null || at === null) return;
     const rounded = Number(measured_l.toFixed(3));
     const kept = await keep('decants', {
+      ...at,
       barrel: barrel.id,
       measured_volume_l: rounded,
       ...(abv_pct === null ? {} : { abv_pct }),
@@ -161,6 +164,7 @@ function Room({ barrel, fill, onDone }: RoomProps) {
             maxLength={80}
             hint={`Glass or steel with a lid. Left empty it is called ${fill.name ?? 'by its fill'}.`}
           />
+          <WhenField when={when} />
           <Field label="Note" multiline value={note} onInput={setNote} maxLength={2000} />
           {problem.said && <Notice tone="red">{problem.said}</Notice>}
         </div>

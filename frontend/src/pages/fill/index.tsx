@@ -22,7 +22,6 @@ import {
   type ShownBarrel,
 } from '~/outbox/overlay.ts';
 import { vessels } from '~/outbox/overlay-glass.ts';
-import { localIso } from '~/science/dates.ts';
 import { draft as draftOf } from '~/store/drafts.ts';
 import { FillDrawing } from '../lessons/fill.tsx';
 import { NumberField } from '../mix/amounts.tsx';
@@ -30,10 +29,11 @@ import { mixDraft } from '../mix/draft.ts';
 import { moment } from '../parts/clock.ts';
 import { drinkG } from '../parts/drink.ts';
 import { Fresh } from '../parts/fresh.tsx';
-import { keep, keptWords } from '../parts/keep.ts';
+import { keptWords } from '../parts/keep.ts';
 import { LessonFor } from '../parts/lesson-for.tsx';
 import { isKeeper, myId } from '../parts/me.ts';
 import { Missing } from '../parts/missing.tsx';
+import { useWhenAt, WhenField } from '../parts/when.tsx';
 import { liftingWords } from '../words/barrel.ts';
 import {
   type FillDraft,
@@ -48,6 +48,7 @@ import { makesSentence } from '../words/mix.ts';
 import { type Mix, type MixDraft, mixOf } from '../words/mix-plan.ts';
 import { bringsPrivate, gaveOf, suggestedShares, vesselTroubles, withVessels } from '../words/mix-vessel.ts';
 import { GateList } from './gates.tsx';
+import { keepAll } from './keep-all.ts';
 import { Sharers } from './sharers.tsx';
 import { OutOfVessels } from './whose.tsx';
 
@@ -118,6 +119,7 @@ interface FormProps {
 
 function Form({ barrel, draft, mix, fill, onDraft, onFill, onFilled }: FormProps) {
   const now = moment();
+  const when = useWhenAt(barrel);
   const [problem, setProblem] = useState('');
   const [isBusy, setBusy] = useState(false);
   const log = logOf(barrel.id).value;
@@ -149,9 +151,12 @@ function Form({ barrel, draft, mix, fill, onDraft, onFill, onFilled }: FormProps
       setProblem(whyNot(gates, fill.accepted));
       return;
     }
+    const at = when.said();
+    if (at === null) return;
     setBusy(true);
     const words = await keepAll(
       fillBodies({ barrel, mix, draft, fill, gates, sharers, reservation, is_private }),
+      at,
     );
     setBusy(false);
     setProblem(words);
@@ -279,6 +284,9 @@ function Form({ barrel, draft, mix, fill, onDraft, onFill, onFilled }: FormProps
         <Section class="gap6">
           <h2 class="lead b">The rest</h2>
           <Rest draft={draft} fill={{ ...fill, is_private }} onFill={onFill} />
+          <div class="gap3">
+            <WhenField when={when} />
+          </div>
         </Section>
       </Parts>
     </Screen>
@@ -293,25 +301,6 @@ function whyNot(gates: readonly Gate[], accepted: readonly string[]): string {
     (gate) => gate.state === 'shut' || (gate.state === 'open' && !accepted.includes(gate.gate)),
   );
   return first ? `Not yet. ${first.reason}` : '';
-}
-
-/** Keeps what a fill leaves, one after the other; a full phone is told after the first that did not fit. */
-async function keepAll(bodies: ReturnType<typeof fillBodies>): Promise<string> {
-  const now_ms = Date.now();
-  const at = (seconds: number): { happened_at: string } => ({
-    happened_at: localIso(now_ms + seconds * 1000),
-  });
-  if (bodies.rinse) {
-    const kept = await keep('tendings', { ...bodies.rinse, ...at(-2) });
-    if (!kept.ok) return kept.words;
-  }
-  const kept = await keep('fills', { ...bodies.fill, ...at(-1) });
-  if (!kept.ok) return kept.words;
-  if (bodies.roll) {
-    const rolled = await keep('tendings', { ...bodies.roll, ...at(0) });
-    if (!rolled.ok) return rolled.words;
-  }
-  return '';
 }
 
 interface PartProps {

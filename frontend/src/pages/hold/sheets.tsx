@@ -13,6 +13,7 @@ import { WaterChangeDrawing } from '../lessons/water-change.tsx';
 import { keep } from '../parts/keep.ts';
 import { LessonFor } from '../parts/lesson-for.tsx';
 import { SheetForm } from '../parts/sheet-form.tsx';
+import { useWhenAt } from '../parts/when.tsx';
 import {
   doseLines,
   doseWords,
@@ -66,6 +67,7 @@ const nextThird = (clock: number): string => String(((clock + 3) % 12) + 1);
 
 /** Smelt, emptied, rinsed, filled to the half mark, turned by a third. */
 export function ChangeSheet({ barrel, half_mm, onClose, onKept }: HoldSheetProps) {
+  const when = useWhenAt(barrel);
   const [amount, setAmount] = useState(half(barrel));
   const [smell, setSmell] = useState<Sign | undefined>(undefined);
   const [clock, setClock] = useState(barrel.bung_tight ? nextThird(barrel.bung_clock) : '12');
@@ -79,8 +81,10 @@ export function ChangeSheet({ barrel, half_mm, onClose, onKept }: HoldSheetProps
       ...(smell ? {} : { smell: 'Say what it smelt of.' }),
     };
     setWrong(found);
-    if (Object.keys(found).length > 0 || !smell) return null;
+    const at = when.said();
+    if (Object.keys(found).length > 0 || !smell || at === null) return null;
     return keep('tendings', {
+      ...at,
       barrel: barrel.id,
       tasks: ['roll', 'rinse', 'water_change'],
       volume_l: volume_l!,
@@ -92,6 +96,7 @@ export function ChangeSheet({ barrel, half_mm, onClose, onKept }: HoldSheetProps
   return (
     <SheetForm
       title={`Water changed: ${barrel.name}`}
+      when={when}
       onClose={onClose}
       onSave={save}
       onKept={() => onKept('Water changed', smell)}
@@ -123,6 +128,7 @@ export function ChangeSheet({ barrel, half_mm, onClose, onKept }: HoldSheetProps
 
 /** Water added, or a dip that shows where it stands; a solution is only dipped, for water would thin it. */
 export function TopUpSheet({ barrel, half_mm, isSolution, onClose, onKept }: HoldSheetProps) {
+  const when = useWhenAt(barrel);
   const [what, setWhat] = useState<'poured' | 'dip'>(isSolution ? 'dip' : 'poured');
   const [amount, setAmount] = useState('');
   const [wrong, setWrong] = useState<string>();
@@ -131,14 +137,16 @@ export function TopUpSheet({ barrel, half_mm, isSolution, onClose, onKept }: Hol
     const most = what === 'poured' ? 1100 * barrel.capacity_l : 10 * barrel.shape.bilge_diameter_cm;
     const isWrong = value === null || value <= 0 || value > most;
     setWrong(isWrong ? `Up to ${Math.round(most)} ${what === 'poured' ? 'mL' : 'mm'}.` : undefined);
-    if (isWrong) return null;
+    const at = when.said();
+    if (isWrong || at === null) return null;
     return what === 'poured'
-      ? keep('tendings', { barrel: barrel.id, tasks: ['top_up'], volume_l: value / 1000, abv_pct: 0 })
-      : keep('readings', { barrel: barrel.id, kind: 'dip', dip_mm: value });
+      ? keep('tendings', { ...at, barrel: barrel.id, tasks: ['top_up'], volume_l: value / 1000, abv_pct: 0 })
+      : keep('readings', { ...at, barrel: barrel.id, kind: 'dip', dip_mm: value });
   };
   return (
     <SheetForm
       title={`${isSolution ? 'Dip' : 'Top up'}: ${barrel.name}`}
+      when={when}
       onClose={onClose}
       onSave={save}
       onKept={() => onKept(what === 'poured' ? 'Top-up' : 'Dip')}
@@ -172,13 +180,16 @@ export function TopUpSheet({ barrel, half_mm, isSolution, onClose, onKept }: Hol
 
 /** The holding solution: doses for a full barrel, and every caution before the act. */
 export function SolutionSheet({ barrel, onClose, onKept }: HoldSheetProps) {
+  const when = useWhenAt(barrel);
   const [isRead, setRead] = useState(false);
   const [wrong, setWrong] = useState('');
   const doses = holdingSolution(litresOf(barrel.capacity_l));
   const save = async () => {
     setWrong(isRead ? '' : 'Read the cautions first.');
-    if (!isRead) return null;
+    const at = when.said();
+    if (!isRead || at === null) return null;
     return keep('holds', {
+      ...at,
       barrel: barrel.id,
       water_l: Number(barrel.capacity_l.toFixed(3)),
       is_solution: true,
@@ -190,6 +201,7 @@ export function SolutionSheet({ barrel, onClose, onKept }: HoldSheetProps) {
     <SheetForm
       title={`Holding solution: ${barrel.name}`}
       label="It stands full of solution"
+      when={when}
       onClose={onClose}
       onSave={save}
       onKept={() => onKept('Holding solution')}
@@ -220,17 +232,25 @@ export function SolutionSheet({ barrel, onClose, onKept }: HoldSheetProps) {
 
 /** What a strip shows: of the solution each month, of the soak water before a fill. */
 export function StripSheet({ barrel, onClose, onKept }: HoldSheetProps) {
+  const when = useWhenAt(barrel);
   const [shown, setShown] = useState('');
   const [wrong, setWrong] = useState<string>();
   const value = typedNumber(shown);
   const save = async () => {
     const isWrong = value === null || value < 0 || value > 2000;
     setWrong(isWrong ? 'What does the strip show?' : undefined);
-    if (isWrong) return null;
-    return keep('readings', { barrel: barrel.id, kind: 'so2_strip', so2_mg_l: value });
+    const at = when.said();
+    if (isWrong || at === null) return null;
+    return keep('readings', { ...at, barrel: barrel.id, kind: 'so2_strip', so2_mg_l: value });
   };
   return (
-    <SheetForm title={`Strip: ${barrel.name}`} onClose={onClose} onSave={save} onKept={() => onKept('Strip')}>
+    <SheetForm
+      title={`Strip: ${barrel.name}`}
+      when={when}
+      onClose={onClose}
+      onSave={save}
+      onKept={() => onKept('Strip')}
+    >
       <LessonFor name="strip" drawing={<StripDrawing />} />
       <p class="note">Dip it in the water that soaked a day after three rinses; read it after its time.</p>
       <Field
@@ -255,11 +275,16 @@ export function StripSheet({ barrel, onClose, onKept }: HoldSheetProps) {
 
 /** The hold ends. */
 export function DrainSheet({ barrel, isSolution, onClose, onKept }: HoldSheetProps) {
-  const save = () => keep('drainings', { barrel: barrel.id });
+  const when = useWhenAt(barrel);
+  const save = async () => {
+    const at = when.said();
+    return at && keep('drainings', { ...at, barrel: barrel.id });
+  };
   return (
     <SheetForm
       title={`Drain: ${barrel.name}`}
       label="It is drained"
+      when={when}
       onClose={onClose}
       onSave={save}
       onKept={() => onKept('Drained')}
@@ -273,6 +298,7 @@ export function DrainSheet({ barrel, isSolution, onClose, onKept }: HoldSheetPro
 
 /** A hold begins: half of its water, a dose for scent if one wants it, the bung's rest. */
 export function BeginSheet({ barrel, half_mm, onClose, onKept }: HoldSheetProps) {
+  const when = useWhenAt(barrel);
   const [amount, setAmount] = useState(half(barrel));
   const [dose, setDose] = useState('');
   const [clock, setClock] = useState('12');
@@ -286,8 +312,10 @@ export function BeginSheet({ barrel, half_mm, onClose, onKept }: HoldSheetProps)
       ...(dose.trim() && (dose_ml === null || dose_ml < 0 || dose_ml > 500) ? { dose: '0 to 500 mL.' } : {}),
     };
     setWrong(found);
-    if (Object.keys(found).length > 0) return null;
+    const at = when.said();
+    if (Object.keys(found).length > 0 || at === null) return null;
     return keep('holds', {
+      ...at,
       barrel: barrel.id,
       water_l: volume_l!,
       ...(dose_ml ? { spirit_dose_ml: dose_ml } : {}),
@@ -298,6 +326,7 @@ export function BeginSheet({ barrel, half_mm, onClose, onKept }: HoldSheetProps)
     <SheetForm
       title={`Wet hold: ${barrel.name}`}
       label="It is held wet"
+      when={when}
       onClose={onClose}
       onSave={save}
       onKept={() => onKept('Wet hold')}

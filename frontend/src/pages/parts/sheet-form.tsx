@@ -4,6 +4,7 @@ import { Notice } from '~/components/notice/index.tsx';
 import { Press } from '~/components/press/index.tsx';
 import { Sheet } from '~/components/sheet/index.tsx';
 import type { Kept } from './keep.ts';
+import { type When, WhenField } from './when.tsx';
 
 export interface SheetFormProps {
   title: string;
@@ -13,12 +14,14 @@ export interface SheetFormProps {
   /** Keeps what was typed; null where a field is still wrong. */
   onSave: () => Promise<Kept | null>;
   onKept: () => void;
+  /** Where it may have been done earlier. */
+  when?: When;
   children: ComponentChildren;
 }
 
 /** A sheet with one form: it saves once, and says why if it cannot. */
 export function SheetForm(props: SheetFormProps) {
-  const { title, label = 'Save', tone = 'go', onClose, onSave, onKept, children } = props;
+  const { title, label = 'Save', tone = 'go', onClose, onSave, onKept, when, children } = props;
   const [problem, setProblem] = useState('');
   const [isBusy, setBusy] = useState(false);
   const save = async (event: Event): Promise<void> => {
@@ -35,6 +38,7 @@ export function SheetForm(props: SheetFormProps) {
     <Sheet open onClose={onClose} title={title} closeLabel="Leave it">
       <form class="stack" onSubmit={(event) => void save(event)} noValidate>
         {children}
+        {when && <WhenField when={when} />}
         {problem && <Notice tone="red">{problem}</Notice>}
         <Press type="submit" tone={tone} full busy={isBusy ? 'Saving' : undefined}>
           {label}

@@ -19,6 +19,7 @@ import { keep, keptWords } from '../parts/keep.ts';
 import { LessonFor } from '../parts/lesson-for.tsx';
 import { Missing, NotAllowed } from '../parts/missing.tsx';
 import { PhotoStrip } from '../parts/photo-strip.tsx';
+import { useWhenAt, WhenField } from '../parts/when.tsx';
 import { type InsideNow, insideNow, liftingWords, stateSentence } from '../words/barrel.ts';
 import {
   changedWords,
@@ -74,6 +75,7 @@ interface SavedReading {
 function Room({ barrel }: { barrel: ShownBarrel }) {
   const go = useGo();
   const now = moment();
+  const when = useWhenAt(barrel);
   const handle = useMemo(() => draftOf<ReadingDraft>(`reading:${barrel.id}`), [barrel.id]);
   const draft = handle.value.value ?? EMPTY_READING;
   const [wrong, setWrong] = useState<Wrong>({});
@@ -81,7 +83,8 @@ function Room({ barrel }: { barrel: ShownBarrel }) {
   const [problem, setProblem] = useState('');
   const [isBusy, setBusy] = useState(false);
   const [saved, setSaved] = useState<SavedReading | null>(null);
-  const inside = insideNow(barrel, now.now_ms);
+  // What it is held against is what was expected then.
+  const inside = insideNow(barrel, when.at_ms);
   const tare_kg = barrel.register.wet_mass_kg ?? null;
   const out = readOut(draft, barrel, tare_kg, inside);
   const meaning = meaningWords(out.figure, inside);
@@ -93,7 +96,8 @@ function Room({ barrel }: { barrel: ShownBarrel }) {
 
   const save = async (): Promise<void> => {
     setWrong(out.wrong);
-    if (!out.body || isBusy) return;
+    const at = when.said();
+    if (!out.body || at === null || isBusy) return;
     // The same figure twice is no slip of the eye: then it is kept as it is.
     if (
       isFarOff(draft.kind, out.figure, barrel, tare_kg, inside) &&
@@ -103,7 +107,7 @@ function Room({ barrel }: { barrel: ShownBarrel }) {
       return;
     }
     setBusy(true);
-    const kept = await keep('readings', out.body);
+    const kept = await keep('readings', { ...out.body, ...at });
     setBusy(false);
     if (!kept.ok) {
       setProblem(kept.words);
@@ -118,6 +122,7 @@ function Room({ barrel }: { barrel: ShownBarrel }) {
       isClimate: draft.kind === 'climate',
     });
     setAsked('');
+    when.setTyped(null);
     await handle.clear();
     scrollTo(0, 0);
   };
@@ -207,6 +212,7 @@ function Room({ barrel }: { barrel: ShownBarrel }) {
                 That is far from what was expected. Read it once more, and mend the figure if it was a slip.
               </Notice>
             )}
+            <WhenField when={when} />
             <Field label="A note" value={draft.note} onInput={(note) => change({ note })} maxLength={2000} />
             {problem && <Notice tone="red">{problem}</Notice>}
           </div>

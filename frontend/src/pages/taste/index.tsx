@@ -14,6 +14,7 @@ import { keep, keptWords } from '../parts/keep.ts';
 import { LessonFor } from '../parts/lesson-for.tsx';
 import { myId } from '../parts/me.ts';
 import { Missing, NotAllowed } from '../parts/missing.tsx';
+import { useWhenAt, WhenField } from '../parts/when.tsx';
 import { insideNow, stateSentence, week } from '../words/barrel.ts';
 import { drinksWords, tiredPalateWords } from '../words/evening.ts';
 import { listed } from '../words/numbers.ts';
@@ -81,6 +82,7 @@ export default function TastePage() {
 function Room({ barrel, fill }: { barrel: ShownBarrel; fill: string }) {
   const now = moment();
   const go = useGo();
+  const when = useWhenAt(barrel);
   const contents = barrel.contents!;
   const saying = useSaying(`taste:${fill}`, {
     off_notes: [],
@@ -94,31 +96,37 @@ function Room({ barrel, fill }: { barrel: ShownBarrel; fill: string }) {
     null,
   );
 
-  const day = today(now);
-  const inside = insideNow(barrel, now.now_ms);
+  const then = { ...now, now_ms: when.at_ms };
+  const day = today(then);
+  const isToday = day === today(now);
+  const inside = insideNow(barrel, when.at_ms);
   const guard = inside
     ? eveningGuard(takenTodayMl(log, fill, day), draft.sample_ml, inside.volume_l.mid)
     : null;
   const mine = saved ? null : myScoreToday(log, fill, day, myId());
-  const evening = myEvening();
+  const evening = isToday ? myEvening() : [];
   // A second score of the same glass is no further spirit.
   const position = evening.filter((sample) => sample.id !== mine).length + 1;
   const drinks = drinksWords(evening, drinkG());
   const tired = tiredPalateWords(position);
 
   const save = async (isSure = false): Promise<void> => {
-    const body = tasteBody(draft, barrel.id, fill, day, position);
+    const body = tasteBody(draft, barrel.id, fill, day, isToday ? position : undefined);
     if (!body) {
       saying.setProblem('Tap the rod first.');
       return;
     }
+    const at = when.said();
+    if (at === null) return;
     if (guard?.asksAgain && !isSure) {
       setAsking(true);
       return;
     }
     setAsking(false);
     // A second score of the same evening corrects the first; two would wait for the keeper.
-    const kept = await saying.keepOnce(() => keep('tastings', mine ? { ...body, replaces: mine } : body));
+    const kept = await saying.keepOnce(() =>
+      keep('tastings', { ...body, ...at, ...(mine ? { replaces: mine } : {}) }),
+    );
     if (!kept?.ok) return;
     keepSample(barrel.capacity_l, draft.sample_ml);
     setSaved({ id: kept.recorded.id, liking: body.liking, off_notes: body.off_notes ?? [] });
@@ -156,7 +164,7 @@ function Room({ barrel, fill }: { barrel: ShownBarrel; fill: string }) {
               {barrel.name}
             </Brand>
             <p class="note gap2">
-              Week {week(contents, now.now_ms)}. {budgetSentence(contents, draft.sample_ml)}
+              Week {week(contents, when.at_ms)}. {budgetSentence(contents, draft.sample_ml)}
             </p>
             {guard && <p class="note due">{guard.words}</p>}
             {tired && <p class="note due">{tired}</p>}
@@ -164,9 +172,10 @@ function Room({ barrel, fill }: { barrel: ShownBarrel; fill: string }) {
           </>
         }
         hint="What the others gave shows when yours is saved."
-        again={mine && 'You scored it today already; this one takes its place.'}
+        again={mine && `You scored it ${isToday ? 'today' : 'that day'} already; this one takes its place.`}
       >
         {drinks && <p class="note">{drinks}</p>}
+        <WhenField when={when} />
         <p class="note">Not before driving, boating or cellar work. Spitting is fine.</p>
         <LessonFor name="tasting" drawing={<TastingDrawing />} />
       </SayingForm>

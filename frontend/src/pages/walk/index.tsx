@@ -274,7 +274,7 @@ function Room(props: RoomProps) {
       <Section>
         <div class="walk__foot note">
           <span>{next}</span>
-          {room.rows.some((row) => row.press.label === 'All well') && (
+          {room.rows.some((row) => row.press.label === 'All well' || row.press.label === 'Water changed') && (
             <button type="button" class="link" onClick={onEarlier}>
               Done on another day
             </button>

@@ -4,16 +4,20 @@ import { Field } from '~/components/field/index.tsx';
 import { Notice } from '~/components/notice/index.tsx';
 import { Press } from '~/components/press/index.tsx';
 import { Sheet } from '~/components/sheet/index.tsx';
-import type { TendingBody } from '~/outbox/bodies.ts';
 import { places, type ShownBarrel } from '~/outbox/overlay.ts';
-import { addDays, daysBetween, nearDay } from '~/science/dates.ts';
+import { dayIn, nearDay } from '~/science/dates.ts';
 import { ClimateAlarm } from '../parts/climate-alarm.tsx';
 import { moment } from '../parts/clock.ts';
-import { didWords, keep, keptWords } from '../parts/keep.ts';
-import { capital, counted } from '../words/numbers.ts';
+import { didWords, type Kept, keep, keptWords } from '../parts/keep.ts';
+import { SheetForm } from '../parts/sheet-form.tsx';
+import { useWhen } from '../parts/when.tsx';
+import { capital, counted, listed } from '../words/numbers.ts';
 import { today } from '../words/time.ts';
 import { typedNumber } from '../words/typed.ts';
-import { turned, type WalkPlace } from '../words/walk.ts';
+import { thereAt, type WalkPlace, walkedBody } from '../words/walk.ts';
+import { wallTime } from '../words/when.ts';
+
+const DAY_MS = 86_400_000;
 
 interface SaidProps {
   onClose: () => void;
@@ -89,6 +93,9 @@ export function ClimateSheet({ place, onClose, onSaid }: SaidProps & { place: st
   );
 }
 
+/** What is settled by a walk that somebody made and did not enter: looks and rolls, and new water. */
+const WALKED = ['All well', 'Water changed'];
+
 /** A room walked on an earlier day and entered now: "Done Sunday". */
 export function DoneEarlierSheet({
   room,
@@ -96,52 +103,52 @@ export function DoneEarlierSheet({
   onSaid,
 }: SaidProps & { room: WalkPlace<ShownBarrel> | undefined }) {
   const now = moment();
-  const day = today(now);
-  const days = [1, 2, 3, 4, 5, 6].map((back) => addDays(day, -back));
-  const [chosen, setChosen] = useState(days[0]!);
-  const [isBusy, setBusy] = useState(false);
-  const [problem, setProblem] = useState('');
-  const rows = room?.rows.filter((row) => row.press.label === 'All well') ?? [];
-  const save = async (): Promise<void> => {
-    if (isBusy) return;
-    setBusy(true);
-    const back_ms = daysBetween(chosen, day) * 86_400_000;
-    const happened_at = new Date(now.now_ms - back_ms).toISOString();
-    for (const row of rows) {
-      const kept = await keep('tendings', {
-        barrel: row.barrel.id,
-        tasks: row.press.tasks as TendingBody['tasks'],
-        ...turned(row.barrel, row.press.tasks),
-        happened_at,
-        time_typed: true,
-      });
-      if (!kept.ok) {
-        setProblem(kept.words);
-        setBusy(false);
-        return;
-      }
+  const when = useWhen(null, wallTime(now.now_ms - DAY_MS, now.timezone));
+  const walked = room?.rows.filter((row) => WALKED.includes(row.press.label)) ?? [];
+  const { there, later } = thereAt(walked, when.at_ms);
+  const changed = there.filter((row) => row.press.label === 'Water changed').length;
+  const save = async (): Promise<Kept | null> => {
+    const at = when.said();
+    if (at === null) return null;
+    let kept: Kept | null = null;
+    for (const row of there) {
+      kept = await keep('tendings', { ...walkedBody(row), ...at });
+      if (!kept.ok) return kept;
     }
-    onSaid(`${room?.place.name ?? 'The room'}: done ${nearDay(chosen, day)}. ${keptWords()}`);
-    onClose();
+    return kept;
   };
   return (
-    <Sheet open onClose={onClose} title="Done on another day" closeLabel="Leave it">
-      <div class="stack">
+    <SheetForm
+      title="Done on another day"
+      label="Done then"
+      when={when}
+      onClose={onClose}
+      onSave={save}
+      onKept={() => {
+        onSaid(
+          `${room?.place.name ?? 'The room'}: done ${nearDay(dayIn(now.timezone, when.at_ms), today(now))}. ${keptWords()}`,
+        );
+        onClose();
+      }}
+    >
+      <p>
+        {capital(counted(there.length, 'barrel', 'barrels'))} in {room?.place.name}: rolled, looked at, spigot
+        wiped, all well.
+      </p>
+      {changed > 0 && (
         <p>
-          {capital(counted(rows.length, 'barrel', 'barrels'))} in {room?.place.name}: rolled, looked at,
-          spigot wiped, all well.
+          {capital(
+            listed(there.filter((row) => row.press.label === 'Water changed').map((row) => row.barrel.name)),
+          )}
+          : water changed too, to the half mark.
         </p>
-        <Choice
-          label="When"
-          value={chosen}
-          onChange={setChosen}
-          options={days.map((one) => ({ value: one, label: capital(nearDay(one, day)) }))}
-        />
-        {problem && <Notice tone="red">{problem}</Notice>}
-        <Press tone="go" full busy={isBusy ? 'Saving' : undefined} onPress={() => void save()}>
-          Done {nearDay(chosen, day)}
-        </Press>
-      </div>
-    </Sheet>
+      )}
+      {later.length > 0 && (
+        <p class="note ink">
+          Left out: {listed(later.map((row) => row.barrel.name))}. What is in{' '}
+          {later.length === 1 ? 'it' : 'them'} began after that.
+        </p>
+      )}
+    </SheetForm>
   );
 }

@@ -202,9 +202,10 @@ export function measuresWrong(
   // The wood is taken off what was measured outside: there each thickness counts, and a guess would be one of litres.
   for (const measure of THICKNESS) look(measure, isOutside);
   if (isOutside) look(CHIME, true);
+  const isRead = draft.taped !== 'none' && !wrong.head_cm && !wrong.bilge_cm;
+  if (isRead && typedNumber(draft.head_cm)! > typedNumber(draft.bilge_cm)!)
+    wrong.head_cm = 'A head is never wider than the middle.';
   if (Object.keys(wrong).length > 0 || draft.taped === 'none') return wrong;
-  if (typedNumber(draft.head_cm)! > typedNumber(draft.bilge_cm)!)
-    return { head_cm: 'A head is never wider than the middle.' };
   const shape = shapeOf(draft, nominal_l ?? 1, null);
   if (shape === null)
     return { [isOutside ? 'stave_mm' : 'bilge_cm']: 'These measures make no barrel. Look at each again.' };

@@ -1,6 +1,7 @@
 /** Today's walk: which barrels, in which order, and the one act of each. */
 
 import type { Barrel, Place } from '~/api/types.ts';
+import type { TendingBody } from '~/outbox/bodies.ts';
 import { dayIn } from '~/science/dates.ts';
 import { dueLines, isLook, lateLines, minutesFor } from './care.ts';
 import { capital, counted, inWords } from './numbers.ts';
@@ -160,4 +161,31 @@ export function nextPlaces<B>(places: WalkPlace<B>[], current: string): string |
         `${place === 0 ? 'Next' : 'Then'} ${one.place.name}: ${counted(one.left, 'barrel', 'barrels')}.`,
     )
     .join(' ');
+}
+
+type Begun = Pick<Barrel, 'contents'>;
+
+/** Of the rows of a room, those whose barrels held then what they hold now; the others' care is of a later stay. */
+export function thereAt<B extends Begun>(
+  rows: readonly WalkRow<B>[],
+  at_ms: number,
+): { there: WalkRow<B>[]; later: WalkRow<B>[] } {
+  const began = ({ barrel }: WalkRow<B>): number => Date.parse(barrel.contents?.started_at ?? '') || 0;
+  return {
+    there: rows.filter((row) => began(row) <= at_ms),
+    later: rows.filter((row) => began(row) > at_ms),
+  };
+}
+
+/** What one press of a row says; new water goes in to the half mark. */
+export function walkedBody(row: WalkRow<Walked>): TendingBody {
+  const { barrel, press } = row;
+  return {
+    barrel: barrel.id,
+    tasks: press.tasks as TendingBody['tasks'],
+    ...(press.tasks.includes('water_change') && barrel.water
+      ? { volume_l: Number(barrel.water.half_volume_l.toFixed(2)) }
+      : {}),
+    ...turned(barrel, press.tasks),
+  };
 }
