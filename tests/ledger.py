@@ -41,13 +41,16 @@ class ClubScene:
             "tablet": Role.TABLET,
             "sensor": Role.SENSOR,
         }
-        self.people = {name: self._person(name, role, slug) for name, role in roles.items()}
-
-    def _person(self, name: str, role: str, slug: str) -> Person:
-        user = User.objects.create_user(f"{name}@{slug}.test", "oar and rowlock 7")
-        return Person.objects.create(
-            club=self.club, user=user, name=name.replace("_", " ").title(), role=role, joined_at=DAY0
-        )
+        # Nobody signs in here, and all come at once: a scene is set more than a thousand times.
+        users = [User(email=f"{name}@{slug}.test", password="!") for name in roles]
+        User.objects.bulk_create(users)
+        self.people = {
+            name: Person(
+                club=self.club, user=user, name=name.replace("_", " ").title(), role=role, joined_at=DAY0
+            )
+            for (name, role), user in zip(roles.items(), users, strict=True)
+        }
+        Person.objects.bulk_create(self.people.values())
 
     def barrel(self, name: str = "Neap", nominal_l: float = 5.0, **register: Any) -> Barrel:
         return Barrel.objects.create(

@@ -19,7 +19,6 @@ MEANT = {
         "services/acts.py",
         "act_replay",
     ): "an id is unique over all clubs; a foreign one is answered as id_reused",
-    ("services/marks.py", "stay_marks_lay"): "stays that the rebuild has just laid under the barrel's lock",
     ("services/measures.py", "barrel_measures_lay"): "the barrel of the act being placed, under its lock",
     ("services/vessels.py", "_lay"): "vessels of the barrel just laid, or of the draws just written",
     ("services/moves.py", "barrel_place_lay"): "the barrel of the act being placed, under its lock",

@@ -8,6 +8,7 @@ import pytest
 
 from staveward.models import Person
 from staveward.selectors.people import person_queryset, person_rows
+from tests.factories import PersonFactory
 from tests.ledger import DAY0, ClubScene
 from tests.reading import queries_of
 
@@ -49,6 +50,6 @@ def test_who_left_is_named_as_they_chose(scene: ClubScene) -> None:
 def test_more_people_take_no_more_queries(scene: ClubScene) -> None:
     few = queries_of(lambda: rows(scene, "keeper"))
     for number in range(27):
-        scene._person(f"more_{number}", "member", scene.club.slug)
+        PersonFactory(club=scene.club, name=f"More {number}")
 
     assert queries_of(lambda: rows(scene, "keeper")) == few

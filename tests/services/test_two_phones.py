@@ -10,7 +10,7 @@ from typing import Any
 from uuid import UUID
 
 import pytest
-from django.db import transaction
+from django.db import connection, transaction
 
 from staveward.models import Act, Barrel, CareMark, Stay
 from staveward.selectors.report import report
@@ -23,8 +23,9 @@ SIGNAL_AT = DAY0 + timedelta(days=40)
 READ_AT = DAY0 + timedelta(days=41)
 # What the two keepers' phones are called, by whose entries they hold.
 PHONES = ("keeper", "admin")
-# Two runs of so many different orders of arrival, from so many ways to share the day's entries between the phones.
-ORDERS = 110
+# Two runs of so many different orders of arrival, from so many ways to share the day's entries between the phones. The
+# second database has the same rules to keep and keeps them by the same code: it gets a sample of them.
+ORDERS = 110 if connection.vendor == "sqlite" else 24
 SPLITS = 3
 
 

@@ -230,6 +230,7 @@ def _wish(one: dict[str, Any], story: Story, people: dict[str, Person], barrels:
 def _send(club: Club, people: dict[str, Person], entries: list[Entry]) -> None:
     in_order = sorted(entries, key=lambda entry: (entry.happened_at, entry.id))
     commands = []
+    barrels = Barrel.objects.for_club(club).select_related("place", "club").in_bulk()
     for entry in in_order:
         body = json.loads(json.dumps(entry.data, default=_plain))
         commands.append(
@@ -243,6 +244,7 @@ def _send(club: Club, people: dict[str, Person], entries: list[Entry]) -> None:
                 body_sha256=hashlib.sha256(rfc8785.dumps(body)).hexdigest(),
                 data=entry.data,
                 received_at=entry.received_at,
+                barrels=barrels,
             )
         )
     acts_receive_many(commands)

@@ -47,7 +47,8 @@ def barrel_standing(barrel: Barrel, fill_id: UUID | None = None, at: datetime | 
         stay_id = stays.filter(ended_at__isnull=True).values_list("id", flat=True).first()
     if stay_id is None:
         return Standing(owners=barrel_owners(barrel))
-    fill = Act.objects.filter(pk=_standing_version(stay_id), collection="fills", barrel=barrel).first()
+    versions = Act.objects.filter(pk=_standing_version(stay_id), collection="fills", barrel=barrel)
+    fill = versions.select_related("fill").first()
     if fill is None:
         return Standing(owners=barrel_owners(barrel))
     return Standing(

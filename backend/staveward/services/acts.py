@@ -6,7 +6,7 @@ role is asked; anything else under that id is refused as reused.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Mapping, Sequence
 from datetime import datetime, timedelta
 from typing import Any
 from uuid import UUID, uuid4
@@ -18,7 +18,7 @@ from staveward.models import Act, Barrel, Club, Person, Placement, Role
 from staveward.selectors.authority import permits
 from staveward.selectors.standing import Standing, barrel_standing
 from staveward.services import rebuild
-from staveward.services.bottle_changes import bottles_follow
+from staveward.services.bottle_changes import TOUCHES_BOTTLES, bottles_follow
 from staveward.services.commands import ActCommand, ActKind
 from staveward.services.errors import Conflict, FieldProblem, Forbidden, Impossible, Missing, Refusal
 from staveward.services.feed import FeedRow, feed_publish
@@ -28,7 +28,7 @@ from staveward.services.lookup import act_in
 from staveward.services.photo_removals import photo_in
 from staveward.services.pull_forecasts import pull_follow, pull_refresh
 from staveward.services.registry import act_kind, act_kinds
-from staveward.services.vessels import vessel_in, vessels_follow
+from staveward.services.vessels import TOUCHES_VESSELS, vessel_in, vessels_follow
 
 SKEW_TOLERATED_S = 120.0
 LATE_AFTER = timedelta(days=1)
@@ -80,7 +80,7 @@ def act_receive(command: ActCommand) -> tuple[Act, bool]:
         now = timezone.now()
         forecast_follow(act, placed.open_stays, now)
         pull_follow(act, placed.open_stays, now)
-        _publish(command, act, [*extra, *placed.rows, *vessels_follow(act), *bottles_follow(act)])
+        _publish(command, act, [*extra, *placed.rows, *_follow(act, placed.rebuilt)])
     return act, True
 
 
@@ -107,7 +107,7 @@ def acts_receive_many(commands: Sequence[ActCommand]) -> list[Act]:
             rows |= {("log", act.pk), *kind.save_detail(command, act)}
             if kind.part in ("opening", "closing") and command.barrel is not None:
                 rebuild.life_lay(command.barrel)
-            rows |= {*vessels_follow(act), *bottles_follow(act)}
+            rows |= set(_follow(act))
         for barrel in Barrel.objects.for_club(club).filter(pk__in=barrel_ids).select_related("club"):
             rows |= set(rebuild.barrel_rebuild(barrel))
         stays = rebuild.open_stays(barrel_ids)
@@ -130,12 +130,16 @@ def command_build(
     data: dict[str, Any],
     received_at: datetime,
     sent_at: datetime | None = None,
+    barrels: Mapping[UUID, Barrel] | None = None,
 ) -> ActCommand:
-    """Resolves what a body names (barrel, replaced entry) within the club and returns the command."""
+    """Resolves what a body names (barrel, replaced entry) within the club and returns the command.
+
+    ``barrels`` are those of the club already at hand, with their places, as an import has them.
+    """
     replaces = _target(club, collection, data)
     barrel = None
     if data.get("barrel") is not None:
-        barrel = _barrel(club, data["barrel"])
+        barrel = (barrels or {}).get(data["barrel"]) or _barrel(club, data["barrel"])
     elif replaces is not None:
         barrel = replaces.barrel
     elif collection in ("bottlings", "discards"):
@@ -324,6 +328,17 @@ def _save(command: ActCommand, kind: ActKind, flags: list[str]) -> tuple[Act, bo
             raise
         return earlier, False
     return act, True
+
+
+def _follow(act: Act, rebuilt: Collection[UUID] = ()) -> list[FeedRow]:
+    """Lays anew the vessels and bottles that an act, or what it replaced, has to do with."""
+    collections = {act.collection, act.replaces.collection if act.replaces else ""}
+    rows: list[FeedRow] = []
+    if collections & TOUCHES_VESSELS:
+        rows += vessels_follow(act, rebuilt=rebuilt)
+    if collections & TOUCHES_BOTTLES:
+        rows += bottles_follow(act)
+    return rows
 
 
 def _supersede(command: ActCommand, act: Act) -> None:

@@ -16,6 +16,8 @@ from staveward.services.feed import FeedRow
 from staveward.services.locking import lock_club
 from staveward.services.lookup import person_in
 
+# What makes bottles or says what became of one.
+TOUCHES_BOTTLES = frozenset({"bottlings", "bottle-changes"})
 # What lets air in: the gap's oxygen is new again.
 LETS_AIR_IN = frozenset({"opened", "level"})
 ENDS = {"finished": "finished", "broken": "broken"}

@@ -5,30 +5,33 @@ The curing's verdict, or the hold that kept the wood wet, may arrive after the f
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Iterable, Sequence
 from datetime import datetime, timedelta
-from uuid import UUID
 
 from staveward.models import Act, Barrel, Fill, Stay
 from staveward.science.vocabulary import StayKind, WoodState
 from staveward.selectors.tightness import NOT_SHOWN_TIGHT, last_shown
+from staveward.services.worn import LaidRepair
 
 STILL_WET_WITHIN = timedelta(days=7)
 NOT_TIGHT = "not_tight"
 
 
-def fills_lay(barrel: Barrel, *, left_out: Collection[UUID] = ()) -> None:
+def fills_lay(
+    barrel: Barrel, stays: Sequence[Stay], known: Iterable[Fill], repairs: Iterable[LaidRepair]
+) -> None:
     """Writes for each fill of a barrel how thirsty its wood was, unless somebody said, and whether it was tight.
 
-    ``left_out`` names repairs that do not fit the barrel's life.
+    ``stays`` are the barrel's in order, ``known`` the fills among them.
     """
-    stays = list(Stay.objects.filter(barrel=barrel).order_by("started_at", "id"))
-    repaired_at = _repaired_at(barrel, left_out)
+    repaired_at = [repair.at for repair in repairs]
     found = {
         stay.pk: (stays[:number], stay) for number, stay in enumerate(stays) if stay.kind == StayKind.FILL
     }
     fills, acts = [], []
-    for fill in Fill.objects.filter(act_id__in=found).select_related("act"):
+    for fill in known:
+        if fill.pk not in found:
+            continue
         earlier, stay = found[fill.pk]
         state = fill.act.body.get("wood_state") or _wood_state(barrel, earlier[-1] if earlier else None, stay)
         if fill.wood_state != state:
@@ -55,8 +58,3 @@ def _wood_state(barrel: Barrel, before: Stay | None, stay: Stay) -> str:
 def _flags(act: Act, earlier: Sequence[Stay], repaired_at: Sequence[datetime]) -> list[str]:
     untight = last_shown(earlier, repaired_at).shown in NOT_SHOWN_TIGHT
     return sorted({*(set(act.flags) - {NOT_TIGHT}), *([NOT_TIGHT] if untight else [])})
-
-
-def _repaired_at(barrel: Barrel, left_out: Collection[UUID]) -> list[datetime]:
-    repairs = Act.objects.filter(barrel=barrel, collection="repairs", is_head=True, is_void=False)
-    return list(repairs.exclude(pk__in=list(left_out)).values_list("ordered_at", flat=True))

@@ -7,7 +7,7 @@ same whichever was taken.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from uuid import UUID
@@ -16,7 +16,7 @@ from zoneinfo import ZoneInfo
 from django.db.models import Q
 from django.utils import timezone
 
-from staveward.models import Act, Barrel, CareMark, Placement, Stay, StayKind, Trouble
+from staveward.models import Act, Barrel, Fill, Placement, Stay, StayKind, Trouble
 from staveward.selectors.off_notes import sign_of
 from staveward.services.commands import ActKind
 from staveward.services.feed import FeedRow
@@ -39,7 +39,7 @@ from staveward.services.placing import PlacingContext, event_place
 from staveward.services.reservation_days import fulfilment_lay, retirement_lay
 from staveward.services.trouble_lay import barrel_troubles_lay
 from staveward.services.vessels import barrel_vessels_lay
-from staveward.services.worn import wood_lay
+from staveward.services.worn import barrel_repairs, wood_lay
 
 LIFE = (*OPENS, *CLOSES)
 # What speaks of a barrel without being part of its life.
@@ -58,6 +58,8 @@ class Placed:
 
     rows: list[FeedRow]
     open_stays: list[UUID]
+    # The barrels whose whole log was laid anew.
+    rebuilt: Sequence[UUID] = ()
 
 
 def place(act: Act, kind: ActKind, barrel: Barrel | None, *, also: Iterable[UUID] = ()) -> Placed:
@@ -75,7 +77,7 @@ def place(act: Act, kind: ActKind, barrel: Barrel | None, *, also: Iterable[UUID
     for one in Barrel.objects.filter(pk__in=barrel_ids).select_related("club"):
         rows += barrel_rebuild(one)
     act.refresh_from_db()
-    return Placed(rows, open_stays(barrel_ids))
+    return Placed(rows, open_stays(barrel_ids), barrel_ids)
 
 
 def _trouble_lay(act: Act, barrel: Barrel, context: PlacingContext) -> list[FeedRow]:
@@ -101,20 +103,22 @@ def _event_lay(act: Act, context: PlacingContext) -> list[UUID]:
     return [stay.pk] if stay.ended_at is None else []
 
 
-def life_lay(barrel: Barrel) -> Life:
+def life_lay(barrel: Barrel) -> tuple[Life, list[Stay]]:
     """Lays a barrel's openings and closings into stays, with the wood each used, and writes them."""
     acts = list(Act.objects.filter(IN_LIFE, barrel=barrel, is_head=True, is_void=False))
     first = _first_received(barrel, acts)
     life = lay_life(life_act(act, first.get(act.pk, act.received_at)) for act in acts)
-    _write_stays(barrel, life.stays)
-    fills_lay(barrel, left_out=life.set_aside.keys())
-    wood_lay(barrel, left_out=life.set_aside.keys())
-    return life
+    stays = _write_stays(barrel, life.stays)
+    fills = list(Fill.objects.filter(act_id__in=[stay.pk for stay in stays]).select_related("act"))
+    repairs = barrel_repairs(barrel, left_out=life.set_aside.keys())
+    fills_lay(barrel, stays, fills, repairs)
+    wood_lay(barrel, stays, fills, repairs)
+    return life, stays
 
 
 def barrel_rebuild(barrel: Barrel) -> list[FeedRow]:
     """Lays one barrel's whole life anew and returns the log rows whose place changed."""
-    life = life_lay(barrel)
+    life, stays = life_lay(barrel)
     acts = list(
         Act.objects.filter(barrel=barrel, is_head=True)
         .exclude(collection__in=APART)
@@ -126,7 +130,7 @@ def barrel_rebuild(barrel: Barrel) -> list[FeedRow]:
 
     stay_of_opening = {stay.id: stay.id for stay in life.stays}
     stay_of_closing = {stay.closing_id: stay.id for stay in life.stays if stay.closing_id}
-    context = PlacingContext.load(barrel, ZoneInfo(barrel.club.timezone))
+    context = PlacingContext(barrel, stays, ZoneInfo(barrel.club.timezone), scores={})
     changed: list[Act] = []
     for act in acts:
         if _is_in_life(act) and not act.is_void:
@@ -142,7 +146,7 @@ def barrel_rebuild(barrel: Barrel) -> list[FeedRow]:
             changed.append(act)
     Act.objects.bulk_update(changed, ["placement", "set_aside_reason", "stay"], batch_size=200)
     told = barrel_troubles_lay(barrel, context)
-    stay_marks_lay([stay.id for stay in life.stays])
+    stay_marks_lay(stays)
     vessels = barrel_vessels_lay(barrel)
     fulfilled = [*fulfilment_lay(barrel, timezone.now()), *retirement_lay(barrel)]
     return [
@@ -200,13 +204,16 @@ def life_act(act: Act, first_received_at: datetime) -> LifeAct:
     )
 
 
-def _write_stays(barrel: Barrel, laid: list[LaidStay]) -> None:
-    """Saves the stays; ended ones first, so that at no moment two are open."""
-    Stay.objects.filter(barrel=barrel).exclude(pk__in=[stay.id for stay in laid]).delete()
+def _write_stays(barrel: Barrel, laid: list[LaidStay]) -> list[Stay]:
+    """Saves the stays and returns them in order; ended ones are saved first, so that at no moment two are open."""
     known = {stay.pk: stay for stay in Stay.objects.filter(barrel=barrel)}
+    gone = known.keys() - {stay.id for stay in laid}
+    if gone:
+        Stay.objects.filter(pk__in=gone, barrel=barrel).delete()
+    stays: list[Stay] = []
     for one in sorted(laid, key=lambda stay: stay.ended_at is None):
         values = {
-            "kind": one.kind,
+            "kind": str(one.kind),
             "started_at": one.started_at,
             "ended_at": one.ended_at,
             "closing_id": one.closing_id,
@@ -214,9 +221,10 @@ def _write_stays(barrel: Barrel, laid: list[LaidStay]) -> None:
         }
         stay = known.get(one.id)
         if stay is None:
-            Stay.objects.create(pk=one.id, club_id=barrel.club_id, barrel=barrel, **values)
+            stay = Stay.objects.create(pk=one.id, club_id=barrel.club_id, barrel=barrel, **values)
         elif any(getattr(stay, name) != value for name, value in values.items()):
             for name, value in values.items():
                 setattr(stay, name, value)
             stay.save(update_fields=list(values))
-    CareMark.objects.filter(stay__barrel=barrel).exclude(stay_id__in=[stay.id for stay in laid]).delete()
+        stays.append(stay)
+    return sorted(stays, key=lambda stay: (stay.started_at, stay.pk))

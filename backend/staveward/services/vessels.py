@@ -9,7 +9,7 @@ liquid was taken.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from itertools import count
 from typing import Any
 from uuid import UUID
@@ -44,6 +44,8 @@ OVER_VESSEL = "over_vessel"
 MEASURE_TOLERANCE = 0.01
 # A blend of a blend of a blend: deeper than anybody blends, and an end to whatever a mistake ties into a knot.
 DEEPEST_BLEND = 12
+# What makes a vessel or draws on one.
+TOUCHES_VESSELS = frozenset({"decants", "trouble-settlements", "blends", "fills", "bottlings", "discards"})
 # What a vessel has of its fill.
 _OF_FILL = ("spirit", "family", "sugar_g_l", "allergens", "is_private", "cost_minor", "fill_id")
 
@@ -134,19 +136,23 @@ def is_made_from(club: Club, vessel_ids: Iterable[UUID], wanted: UUID) -> bool:
     return bool(line)
 
 
-def vessels_follow(act: Act) -> list[FeedRow]:
-    """Lays the vessels anew that an act, or what it replaced, drew on or made."""
+def vessels_follow(act: Act, *, rebuilt: Collection[UUID] = ()) -> list[FeedRow]:
+    """Lays the vessels anew that an act, or what it replaced, drew on or made.
+
+    ``rebuilt`` names barrels whose log has just been laid, and with it their vessels.
+    """
     ids = [act.pk, *([act.replaces_id] if act.replaces_id else [])]
-    touched = {
-        *VesselDraw.objects.filter(act_id__in=ids).values_list("vessel_id", flat=True),
-        *Vessel.objects.filter(act_id__in=ids).values_list("id", flat=True),
+    touched: dict[UUID, UUID | None] = {
+        **dict(VesselDraw.objects.filter(act_id__in=ids).values_list("vessel_id", "vessel__barrel_id")),
+        **dict(Vessel.objects.filter(act_id__in=ids).values_list("id", "barrel_id")),
     }
-    if not touched:
-        return []
-    rows = vessels_lay(touched)
-    # Whoever sent it is told at once that it took more than was left.
-    act.refresh_from_db(fields=["flags"])
-    return [*(("vessels", pk) for pk in touched), *rows]
+    rows: list[FeedRow] = [("vessels", pk) for pk in touched]
+    left = [pk for pk, barrel_id in touched.items() if barrel_id not in rebuilt]
+    if left:
+        rows += vessels_lay(left)
+        # Whoever sent it is told at once that it took more than was left.
+        act.refresh_from_db(fields=["flags"])
+    return rows
 
 
 def barrel_vessels_lay(barrel: Barrel) -> list[FeedRow]:

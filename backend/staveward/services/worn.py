@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Iterable, Sequence
+from dataclasses import dataclass
+from datetime import datetime
 from uuid import UUID
 
 from staveward.models import Act, Barrel, Fill, Stay
@@ -13,26 +15,35 @@ from staveward.science.wood import REPAIR_FACTOR, WoodEvent, WoodUsed, wood_used
 SECONDS_A_DAY = 86_400.0
 
 
-def wood_lay(barrel: Barrel, *, left_out: Collection[UUID] = ()) -> None:
+@dataclass(frozen=True)
+class LaidRepair:
+    """A repair that fits the barrel's life."""
+
+    at: datetime
+    kind: str | None
+
+
+def barrel_repairs(barrel: Barrel, *, left_out: Collection[UUID] = ()) -> list[LaidRepair]:
+    """Returns the repairs of a barrel in order; ``left_out`` names those that do not fit its life."""
+    rows = Act.objects.filter(barrel=barrel, collection="repairs", is_head=True, is_void=False)
+    return [
+        LaidRepair(at, kind)
+        for key, at, kind in rows.order_by("ordered_at", "id").values_list("pk", "ordered_at", "repair__kind")
+        if key not in left_out
+    ]
+
+
+def wood_lay(
+    barrel: Barrel, stays: Sequence[Stay], fills: Iterable[Fill], repaired: Iterable[LaidRepair]
+) -> None:
     """Writes wood used before and after every stay of a barrel, low to high, from its fills and repairs in order.
 
     A mix counts by its spirit as named; an adopted barrel starts from the range the keeper gave. A repair counts
     with the stay before it, so what that stay left is what the next finds; before the first stay it counts with the
-    barrel itself. ``left_out`` names repairs that do not fit the barrel's life.
+    barrel itself.
     """
-    stays = list(Stay.objects.filter(barrel=barrel).order_by("started_at", "id"))
-    spirits = dict(
-        Fill.objects.filter(act_id__in=[stay.pk for stay in stays]).values_list("act_id", "spirit")
-    )
-    repairs = [
-        (at, kind)
-        for key, at, kind in Act.objects.filter(
-            barrel=barrel, collection="repairs", is_head=True, is_void=False
-        )
-        .order_by("ordered_at", "id")
-        .values_list("pk", "ordered_at", "repair__kind")
-        if key not in left_out and kind is not None
-    ]
+    spirits = {fill.pk: fill.spirit for fill in fills}
+    repairs = [(repair.at, repair.kind) for repair in repaired if repair.kind is not None]
     kept = 1.0
     while repairs and (not stays or repairs[0][0] < stays[0].started_at):
         kept *= REPAIR_FACTOR[RepairKind(repairs.pop(0)[1])]
