@@ -173,9 +173,20 @@ def test_nothing_is_confirmed_for_a_barrel_that_has_left(scene: ReservingScene) 
     mine = scene.ask(barrel)
     scene.send("retirements", barrel, day=0.5, reason="a hoop gave way")
 
+    # It has lapsed with its barrel.
     with pytest.raises(Conflict) as refused:
         scene.decide(mine, "confirm")
-    assert refused.value.code == "retired"
+    assert refused.value.code == "reservation_settled"
+
+
+def test_nothing_is_confirmed_for_a_barrel_in_quarantine(scene: ReservingScene) -> None:
+    barrel = scene.cured()
+    mine = scene.ask(barrel)
+    scene.send("troubles", barrel, day=0.5, kind="off_smell", quarantine=True)
+
+    with pytest.raises(Conflict) as refused:
+        scene.decide(mine, "confirm")
+    assert refused.value.code == "quarantine"
 
 
 def test_a_decision_names_a_reservation_of_the_club(scene: ReservingScene) -> None:
@@ -289,6 +300,17 @@ def test_nothing_is_offered_on_for_a_barrel_that_has_left(scene: ReservingScene)
     holder = scene.ask(barrel)
     waiting = scene.ask(barrel, by="sharer")
     scene.send("retirements", barrel, day=0.5, reason="a hoop gave way")
+
+    for one in (holder, waiting):
+        one.refresh_from_db()
+        assert one.state == ReservationState.EXPIRED
+
+
+def test_nothing_is_offered_on_for_a_barrel_in_quarantine(scene: ReservingScene) -> None:
+    barrel = scene.cured()
+    holder = scene.ask(barrel)
+    waiting = scene.ask(barrel, by="sharer")
+    scene.send("troubles", barrel, day=0.5, kind="off_smell", quarantine=True)
 
     scene.decide(holder, "withdraw", by="member")
 
