@@ -2,20 +2,15 @@
 
 from __future__ import annotations
 
-import json
 from datetime import UTC, datetime, timedelta
-from pathlib import Path
 from typing import Any
 
 import pytest
 
+from staveward.management.commands.care_table import PATH, table_text
 from staveward.models import Club
-from staveward.selectors.care import CARE_TASKS, CareBook, CareDue, CareSubject, care_overdue
+from staveward.selectors.care import CareBook, CareDue, CareSubject, care_overdue
 from staveward.selectors.care_lines import care_lines, care_settings, period_bounds
-from staveward.services.marks import READING_MARKS
-
-# What the phone reads: the same two tables, for what it did out of signal.
-PHONE_TABLE = Path(__file__).parents[2] / "frontend" / "src" / "outbox" / "care-tasks.json"
 
 START = datetime(2026, 3, 1, 12, 0, tzinfo=UTC)
 
@@ -209,10 +204,37 @@ def test_plain_water_does_not_renew_a_solution_and_a_dose_does() -> None:
     assert dosed["solution_renew"].due_at == after(170)
 
 
-def test_the_phone_lays_its_own_entries_over_the_same_tables() -> None:
-    tasks = {
-        state: {one.task: {"rule": one.rule, "settled_by": list(one.settled_by)} for one in rows}
-        for state, rows in CARE_TASKS.items()
-    }
+def test_the_phones_table_is_current() -> None:
+    """``manage.py care_table`` writes it."""
+    assert PATH.read_text() == table_text()
 
-    assert json.loads(PHONE_TABLE.read_text()) == {"readings": READING_MARKS, "tasks": tasks}
+
+def test_a_decision_follows_the_best_week_and_else_the_plan() -> None:
+    assert "decide" not in due("filled")
+    assert due("filled", planned_days=42)["decide"].due_at == after(42)
+    foretold = due("filled", planned_days=42, best_week=7.5)["decide"]
+    assert (foretold.due_at, foretold.late_at) == (after(52.5), after(55.5))
+    # A word to go on holds for a week, and asks nothing sooner than the best week.
+    assert due("filled", best_week=7.5, marks={"decide": after(60)})["decide"].due_at == after(67)
+    assert due("filled", best_week=7.5, marks={"decide": after(20)})["decide"].due_at == after(52.5)
+
+
+def test_an_emptied_barrel_is_looked_over_once() -> None:
+    assert due("empty")["review"].due_at == after(0)
+    assert due("empty", looked_at=after(-3))["review"].due_at == after(0)
+    assert "review" not in due("empty", looked_at=after(0.5))
+
+
+@pytest.mark.parametrize(("state", "is_solution"), [("held", True), ("held", False), ("empty", False)])
+def test_wood_that_held_sulphite_is_rinsed_two_days_before_its_fill(state: str, is_solution: bool) -> None:
+    """Rinse three times, soak a day, strip under 10 mg/L: common practice, no source."""
+    assert "solution_rinse" not in due(state, is_solution=is_solution)
+    rinse = due(state, is_solution=is_solution, refill_at=after(20))["solution_rinse"]
+    assert rinse.due_at == after(18)
+
+
+def test_a_solution_is_measured_and_never_topped_up_with_water() -> None:
+    held = due("held", is_solution=True, marks={"top_up": after(3)})
+    assert "top_up" not in held
+    assert held["level"].due_at == after(7)
+    assert due("held", is_solution=True, marks={"sulphiting": after(3)})["level"].due_at == after(10)

@@ -315,7 +315,7 @@ CARE_SCHEDULE: Final[tuple[CareRule, ...]] = (
         "empty.max", "an empty barrel dries: fill it or hold it wet", "emptied", _DAY, None, _DAY, _OURS
     ),
     CareRule("bottle.by", "best before (quality) comes near", "best_before", -14 * _DAY, None, 0, _OURS),
-    CareRule("barrel.review", "inspect, smell, keep or retire", "emptied", 0, None, 0, _CP, True),
+    CareRule("barrel.review", "inspect, smell, keep or retire", "emptied", 0, None, _DAY, _CP, True),
 )
 
 # Beyond the first period some tasks come at another pace.

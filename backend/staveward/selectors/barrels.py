@@ -126,6 +126,7 @@ class Cellar:
         self.owners = facts.owners_by_barrel(scope)
         self.loans = cellar_facts.loans_by_barrel(scope)
         self.sulphite = cellar_facts.sulphite_by_barrel(scope)
+        self.looked_at = cellar_facts.looked_at_by_barrel(scope)
         self.repaired_at = cellar_facts.repaired_at_by_barrel(scope)
         self.former_tags = cellar_facts.former_tags_by_barrel(scope)
         self.parts = _parts_by_fill(scope)
@@ -244,6 +245,7 @@ class BarrelView:
         if self.is_away:
             return []
         state, since = self.state
+        pull = self.cellar.pulls.get(self.stay.id) if self.stay is not None else None
         subject = CareSubject(
             state=state,
             since=since,
@@ -252,6 +254,13 @@ class BarrelView:
             is_solution=self.stay is not None and self.stay.id in self.cellar.solutions,
             temp_c=self.cellar.temp_c.get(self.barrel.place_id),
             planned_days=self.fill.planned_days if self.fill is not None else None,
+            best_week=None if pull is None else float(pull.near["best_week"][1]),
+            looked_at=self.cellar.looked_at.get(self.barrel.pk),
+            refill_at=cellar_facts.refill_at(
+                self.cellar.sulphite.get(self.barrel.pk),
+                facts.next_reservation(self.cellar.reservations.get(self.barrel.pk, ())),
+                self.cellar.zone,
+            ),
         )
         return self.cellar.care_book.due(subject)
 

@@ -17,6 +17,7 @@ from staveward.models import Bottle, BottleChange, Club, FillPart, Person, Vesse
 from staveward.science.bottles import keeping_days
 from staveward.science.vocabulary import Family, IngredientKind
 from staveward.selectors.authority import permits
+from staveward.selectors.care_lines import club_lines
 from staveward.selectors.shapes import date_text, instant_text, key_text
 
 # What is done with liquid that has left the wood; whose it is follows from the vessel, not from the barrel's fill.
@@ -58,10 +59,11 @@ def _shared_vessels(reader: Person) -> QuerySet[Any]:
 def bottle_rows(bottles: Iterable[Bottle], club: Club) -> list[dict[str, Any]]:
     """Returns bottles as the ledger shows them; the number of queries does not depend on how many."""
     zone = ZoneInfo(club.timezone)
-    return [_row(bottle, zone) for bottle in bottles]
+    before = timedelta(hours=club_lines(club)["bottle.by"].first_hours)
+    return [_row(bottle, zone, before) for bottle in bottles]
 
 
-def _row(bottle: Bottle, zone: ZoneInfo) -> dict[str, Any]:
+def _row(bottle: Bottle, zone: ZoneInfo, before: timedelta) -> dict[str, Any]:
     bottling, vessel = bottle.bottling, bottle.bottling.vessel
     abv_pct = bottling.abv_pct if bottling.abv_pct is not None else vessel.abv_pct
     best_before, is_cold = None, False
@@ -95,6 +97,8 @@ def _row(bottle: Bottle, zone: ZoneInfo) -> dict[str, Any]:
         "ended_at": instant_text(bottle.ended_at),
         "end": bottle.end,
         "best_before": date_text(best_before),
+        # From here on it is drunk before the others: as long before as the club's care schedule says.
+        "drink_from": date_text(None if best_before is None else best_before + before),
         "is_kept_cold": is_cold,
     }
 

@@ -28,9 +28,15 @@ from staveward.selectors.shapes import instant_text
 MARK_TASTE = "taste"
 MARK_LEVEL = "level"
 MARK_STRIP = "strip"
+# A strip that shows the sulphite gone; the server reads it off the strips themselves.
+MARK_STRIP_CLEAR = "strip_clear"
+# Somebody's word that a fill goes on or comes out.
+MARK_DECIDE = "decide"
 
 # Tasks that no single tending answers.
-TASK_DECIDE = "decide"
+TASK_DECIDE = MARK_DECIDE
+TASK_REVIEW = "review"
+TASK_RINSE = "solution_rinse"
 TASK_TIGHTNESS = "tightness"
 TASK_CURING_END = "curing_end"
 TASK_NEXT_FILL = "next_fill"
@@ -60,6 +66,8 @@ _LOOK, _DOSE = TendingKind.LEAK_CHECK.value, TendingKind.SULPHITING.value
 # A dip, a weighing and fresh water all say where the level of a hold stands.
 _HOLD_TURN = _own(TendingKind.ROLL, "hold.turn")
 _HOLD_LEVEL = CareTask(_TOP_UP, "hold.level", (_TOP_UP, _CHANGE, MARK_LEVEL))
+# Wood that held sulphite is rinsed, soaked and stripped before the fill that somebody has reserved it for.
+_RINSE = CareTask(TASK_RINSE, "solution.rinse", (MARK_STRIP_CLEAR,))
 
 # What a barrel asks for, by its state. The phone lays its own entries over the same table.
 CARE_TASKS: Mapping[str, tuple[CareTask, ...]] = {
@@ -69,20 +77,23 @@ CARE_TASKS: Mapping[str, tuple[CareTask, ...]] = {
         CareTask(MARK_LEVEL, "age.level", (MARK_LEVEL, _TOP_UP)),
         _own(TendingKind.LEAK_CHECK, "age.leak"),
         _own(TendingKind.SPIGOT_CHECK, "age.spigot"),
-        CareTask(TASK_DECIDE, "age.decide"),
+        CareTask(TASK_DECIDE, "age.decide", (MARK_DECIDE,)),
     ),
     BarrelState.HELD.value: (
         _HOLD_TURN,
         _HOLD_LEVEL,
         _own(TendingKind.WATER_CHANGE, "hold.water"),
         CareTask(TASK_NEXT_FILL, "hold.switch"),
+        _RINSE,
     ),
     HELD_IN_SOLUTION: (
         _HOLD_TURN,
-        _HOLD_LEVEL,
+        # Plain water thins a solution: its level is only measured, and a new dose is what brings it up.
+        CareTask(MARK_LEVEL, "hold.level", (MARK_LEVEL, _DOSE)),
         # Strip and smell: any look counts, and so does a new dose. Only a dose renews it, plain water thins it.
         CareTask(TASK_SOLUTION_CHECK, "solution.check", (_LOOK, _DOSE, MARK_STRIP)),
         CareTask(TASK_SOLUTION_RENEW, "solution.renew", (_DOSE,)),
+        _RINSE,
     ),
     BarrelState.CURING.value: (
         _own(TendingKind.TOP_UP, "cure.topup"),
@@ -90,7 +101,11 @@ CARE_TASKS: Mapping[str, tuple[CareTask, ...]] = {
         CareTask(TASK_TIGHTNESS, "cure.decide", (TASK_TIGHTNESS, _LOOK)),
         CareTask(TASK_CURING_END, "cure.warn"),
     ),
-    BarrelState.EMPTY.value: (CareTask(TASK_WET_OR_FILL, "empty.max"),),
+    BarrelState.EMPTY.value: (
+        CareTask(TASK_REVIEW, "barrel.review", (_LOOK,)),
+        CareTask(TASK_WET_OR_FILL, "empty.max"),
+        _RINSE,
+    ),
     # It still stands full of the curing water, which wants changing or the barrel filling.
     BarrelState.READY.value: (CareTask(TASK_WET_OR_FILL, "cure.water"),),
 }
@@ -128,7 +143,11 @@ class CareDue:
 
 @dataclass(frozen=True, slots=True)
 class CareSubject:
-    """What the schedule has to know of one barrel."""
+    """What the schedule has to know of one barrel.
+
+    ``best_week`` is that of the pull forecast; ``looked_at`` the last look at it while nothing was in it; ``refill_at``
+    the day of its next fill while no strip has shown its wood clear of sulphite.
+    """
 
     state: str
     since: datetime
@@ -137,6 +156,9 @@ class CareSubject:
     is_solution: bool = False
     temp_c: float | None = None
     planned_days: int | None = None
+    best_week: float | None = None
+    looked_at: datetime | None = None
+    refill_at: datetime | None = None
 
 
 class CareBook:
@@ -167,7 +189,7 @@ class CareBook:
         elif subject.state == BarrelState.CURING:
             rows = _curing_care(rules, subject)
         elif subject.state in (BarrelState.EMPTY, BarrelState.READY):
-            rows = [_once(rules[one.rule], one.task, subject.since) for one in CARE_TASKS[subject.state]]
+            rows = _empty_care(rules, subject)
         else:
             rows = []
         return sorted(rows, key=lambda row: (row.due_at, row.task))
@@ -219,8 +241,7 @@ def _fill_care(rules: Mapping[str, CareRule], subject: CareSubject) -> list[Care
     for task in CARE_TASKS[BarrelState.FILLED]:
         rule, last = rules[task.rule], _settled(marks, task)
         if task.task == TASK_DECIDE:
-            if subject.planned_days is not None:
-                rows.append(_once(rule, task.task, since + timedelta(days=subject.planned_days)))
+            rows += _decide_care(rule, subject, last)
             continue
         if task.task == TendingKind.LEAK_CHECK and last is not None:
             # Daily for the first three days; an hour's grace so that the third look is the last daily one.
@@ -230,12 +251,44 @@ def _fill_care(rules: Mapping[str, CareRule], subject: CareSubject) -> list[Care
     return rows
 
 
+def _decide_care(rule: CareRule, subject: CareSubject, last: datetime | None) -> list[CareDue]:
+    """Asks at the best week that the tastes foretell, else when the plan ends; a word to go on holds for a while."""
+    if subject.best_week is not None:
+        ready_at = subject.since + timedelta(weeks=subject.best_week)
+    elif subject.planned_days is not None:
+        ready_at = subject.since + timedelta(days=subject.planned_days)
+    else:
+        return []
+    due = ready_at + _hours(rule.first_hours)
+    if last is not None:
+        due = max(due, last + _hours(rule.every_hours or 0.0))
+    return [CareDue(TASK_DECIDE, last, due, due + _hours(rule.leeway_hours))]
+
+
+def _empty_care(rules: Mapping[str, CareRule], subject: CareSubject) -> list[CareDue]:
+    rows = []
+    for task in CARE_TASKS[subject.state]:
+        if task.task == TASK_RINSE:
+            rows += _rinse_care(rules, subject)
+        elif task.task != TASK_REVIEW or subject.looked_at is None or subject.looked_at < subject.since:
+            rows.append(_once(rules[task.rule], task.task, subject.since))
+    return rows
+
+
+def _rinse_care(rules: Mapping[str, CareRule], subject: CareSubject) -> list[CareDue]:
+    """Counted back from the day of the fill."""
+    return [] if subject.refill_at is None else [_once(rules[_RINSE.rule], TASK_RINSE, subject.refill_at)]
+
+
 def _hold_care(rules: Mapping[str, CareRule], subject: CareSubject, is_strict: bool) -> list[CareDue]:
     marks, since = subject.marks, subject.since
     is_warm = subject.temp_c is not None and subject.temp_c > HOLD_WATER_STRICT_ABOVE_TEMP_C
     rows = []
     for task in CARE_TASKS[HELD_IN_SOLUTION if subject.is_solution else BarrelState.HELD]:
         rule = rules[task.rule]
+        if task.task == TASK_RINSE:
+            rows += _rinse_care(rules, subject)
+            continue
         if task.task == TASK_NEXT_FILL:
             rows.append(_once(rule, task.task, since))
             continue

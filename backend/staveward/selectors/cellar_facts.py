@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from datetime import datetime
+from datetime import datetime, time
 from typing import Any, NamedTuple
 from uuid import UUID
+from zoneinfo import ZoneInfo
 
 from django.db.models import Max
 
 from staveward.models import Act, FormerTag, Hold, Placement, Reading, Tending
 from staveward.science.vocabulary import SULPHITE_LABEL_MG_L, ReadingKind, TendingKind
 from staveward.selectors.shapes import instant_text
-from staveward.selectors.stays import Scope, standing
+from staveward.selectors.stays import ReservationFacts, Scope, standing
 
 _STANDS = {"is_head": True, "is_void": False, "placement": Placement.PLACED}
 
@@ -119,6 +120,28 @@ def sulphite_by_barrel(scope: Scope) -> dict[UUID, SulphiteFacts]:
             filled_at if filled_at is not None and filled_at >= made_at else None,
         )
     return found
+
+
+def refill_at(
+    sulphite: SulphiteFacts | None, booked: ReservationFacts | None, zone: ZoneInfo
+) -> datetime | None:
+    """Returns when a barrel is to be filled whose wood no strip has shown clear of sulphite, or None."""
+    if sulphite is None or sulphite.is_past or sulphite.is_clear or booked is None:
+        return None
+    return datetime.combine(booked.starts_on, time(), zone)
+
+
+def looked_at_by_barrel(scope: Scope) -> dict[UUID, datetime]:
+    """Returns when each barrel was last looked over while nothing was in it."""
+    # Few: almost all that is tended holds something.
+    rows = Act.objects.filter(
+        scope.on("barrel_id", "barrel__club_id"), collection="tendings", stay__isnull=True, **_STANDS
+    ).order_by("ordered_at")
+    return {
+        barrel_id: at
+        for barrel_id, at, tasks in rows.values_list("barrel_id", "ordered_at", "body__tasks")
+        if barrel_id is not None and TendingKind.LEAK_CHECK.value in (tasks or ())
+    }
 
 
 def _passed_gate(gates: list[dict[str, Any]] | None) -> bool:

@@ -155,8 +155,14 @@ class _Scribe:
         self.retired_at = _by_text(facts.retired_at_by_barrel(scope))
         self.troubles = _by_text(facts.troubles_by_barrel(scope))
         self.loans = _by_text(cellar_facts.loans_by_barrel(scope))
+        self.looked_at = _by_text(cellar_facts.looked_at_by_barrel(scope))
+        self.best_weeks = _by_text(facts.best_weeks(scope))
         today = now.astimezone(self.zone).date()
-        self.reservations = _by_text(facts.reservations_by_barrel(scope, today))
+        reservations = facts.reservations_by_barrel(scope, today)
+        self.reservations = _by_text(reservations)
+        # Sulphite is of matter only where a fill is to come: the others' acts are not looked through.
+        booked = tuple(key for key, lines in reservations.items() if facts.next_reservation(lines))
+        self.sulphite = _by_text(cellar_facts.sulphite_by_barrel(Scope(club.pk, booked))) if booked else {}
         self.temp_c = _by_text(dict(Place.objects.for_club(club).values_list("id", "temp_c")))
         self.wood = wood_answers([self._wood_question(one) for one in registers])
 
@@ -284,6 +290,11 @@ class _Scribe:
             is_solution=stay is not None and bool(self.opens.get(stay.id, lean.NOTHING_KNOWN).is_solution),
             temp_c=self.temp_c.get(lean.key_of(register.place_id)),
             planned_days=stay.planned_days if stay is not None else None,
+            best_week=self.best_weeks.get(lean.key_of(stay.id)) if stay is not None else None,
+            looked_at=self.looked_at.get(key),
+            refill_at=cellar_facts.refill_at(
+                self.sulphite.get(key), facts.next_reservation(self.reservations.get(key, ())), self.zone
+            ),
         )
         return [
             {"task": due.task, "due_at": instant_text(due.due_at)}

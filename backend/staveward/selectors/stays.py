@@ -235,6 +235,14 @@ def retired_at_by_barrel(scope: Scope) -> dict[UUID, datetime]:
     return dict(rows)
 
 
+def best_weeks(scope: Scope) -> dict[UUID, float]:
+    """Returns the best week of each open fill whose tastes foretell one, without its picture."""
+    rows = Stay.objects.filter(
+        scope.on("barrel_id", "club_id"), ended_at__isnull=True, pull__isnull=False
+    ).values_list("id", "pull__near")
+    return {stay_id: float(near["best_week"][1]) for stay_id, near in rows}
+
+
 def troubles_by_barrel(scope: Scope) -> dict[UUID, list[TroubleFacts]]:
     """Returns the open troubles of each barrel, oldest first; what several tastes of a fill say is one trouble."""
     found: defaultdict[UUID, list[TroubleFacts]] = defaultdict(list)

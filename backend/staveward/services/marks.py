@@ -13,6 +13,8 @@ from staveward.models import Act, CareMark, Hold, Placement, Sample, Stay, Tasti
 
 # Sums are kept to the microlitre, so that they do not depend on the order of adding.
 ML_DIGITS = 3
+EVENT_MARKS = {"tastings": "taste", "pulls": "decide", "pull-votes": "decide"}
+DECIDES = [name for name, mark in EVENT_MARKS.items() if mark == "decide"]
 READING_MARKS = {"weight": "level", "dip": "level", "alcoholmeter": "strength", "so2_strip": "strip"}
 
 
@@ -44,8 +46,8 @@ def _drawn_ml(act: Act) -> float:
 def _tasks(act: Act) -> list[str]:
     if act.collection == "tendings":
         return sorted(set(act.body["tasks"]))
-    if act.collection == "tastings":
-        return ["taste"]
+    if act.collection in EVENT_MARKS:
+        return [EVENT_MARKS[act.collection]]
     task = READING_MARKS.get(act.reading.kind) if act.collection == "readings" else None
     return [task] if task else []
 
@@ -71,14 +73,20 @@ def stay_marks_lay(stays: Sequence[Stay]) -> None:
             drawn_ml[row["act__stay_id"]] += row["drawn"] or 0.0
             if rows.model is Tasting:
                 found[row["act__stay_id"]]["taste"] = row["last"]
-    readings = (
-        Act.objects.filter(stay__in=stays, collection="readings", is_head=True, placement=Placement.PLACED)
-        .values_list("stay_id", "reading__kind")
+    others = (
+        Act.objects.filter(
+            stay__in=stays,
+            collection__in=("readings", *DECIDES),
+            is_head=True,
+            is_void=False,
+            placement=Placement.PLACED,
+        )
+        .values_list("stay_id", "collection", "reading__kind")
         .annotate(last=Max("ordered_at"))
         .order_by()
     )
-    for read_in, kind, last in readings:
-        mark = READING_MARKS.get(kind)
+    for read_in, collection, kind, last in others:
+        mark = EVENT_MARKS.get(collection) or READING_MARKS.get(kind)
         if mark is not None and read_in is not None:
             found[read_in][mark] = max(found[read_in].get(mark, last), last)
     _marks_write(stays, found)

@@ -1889,6 +1889,11 @@ export interface components {
              * @description Quality, never safety.
              */
             best_before: string | null;
+            /**
+             * Format: date
+             * @description From when on its best days are near, by the club's care schedule.
+             */
+            drink_from: string | null;
             is_kept_cold: boolean;
         };
         BottlePage: {

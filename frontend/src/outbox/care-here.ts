@@ -13,15 +13,22 @@ type Tasks = Record<string, CareTask>;
 
 const TASKS: Record<string, Tasks> = table.tasks;
 const READINGS: Record<string, string> = table.readings;
+const EVENTS: Record<string, string> = table.events;
+/** A strip under this shows the sulphite gone, and settles the rinse before a fill. */
+const CLEAR_BELOW_MG_L = 10;
 
 const text = (value: unknown): string => (typeof value === 'string' ? value : '');
 
 /** What one entry says was done, in the words of the server's care marks. */
 export function marksOf({ collection, body }: Pick<OutboxEntry, 'collection' | 'body'>): string[] {
   if (collection === 'tendings') return Array.isArray(body.tasks) ? (body.tasks as string[]) : [];
-  if (collection === 'tastings') return ['taste'];
+  const event = EVENTS[collection];
+  if (event) return [event];
   const mark = collection === 'readings' ? READINGS[text(body.kind)] : undefined;
-  return mark ? [mark] : [];
+  if (!mark) return [];
+  return typeof body.so2_mg_l === 'number' && body.so2_mg_l < CLEAR_BELOW_MG_L
+    ? [mark, 'strip_clear']
+    : [mark];
 }
 
 /** The tasks of a state. A solution's own names tell it from plain water, so a hold knows both. */

@@ -73,9 +73,9 @@ export function addDays(day: Day, days: number): Day {
   return new Date(dayMs(day) + days * DAY_MS).toISOString().slice(0, 10);
 }
 
-/** Which week of a stay an instant is in: 1 from its start to the end of its seventh day. */
-export function weekOf(started_ms: number, now_ms: number): number {
-  return Math.max(1, Math.floor((now_ms - started_ms) / (7 * DAY_MS)) + 1);
+/** Which week of a stay a day is in: 1 on its first day and the six after it, by the calendar of the club. */
+export function weekOf(first: Day, day: Day): number {
+  return Math.max(1, Math.floor(daysBetween(first, day) / 7) + 1);
 }
 
 const WEEKDAYS = ['Sunday', 'Monday', 'Tuesday', 'Wednesday', 'Thursday', 'Friday', 'Saturday'];

@@ -20,7 +20,8 @@ function act(collection: string, body: Record<string, unknown>, order = 1): Outb
 
 /** One entry for each mark, as the screens record it. */
 function entryOf(mark: string): OutboxEntry {
-  if (mark === 'taste') return act('tastings', { fill: FILL, liking: 7, sample_ml: 10 });
+  const event = Object.entries(table.events).find(([, settled]) => settled === mark)?.[0];
+  if (event) return act(event, { fill: FILL, liking: 7, sample_ml: 10 });
   const kind = Object.entries(table.readings).find(([, settled]) => settled === mark)?.[0];
   return kind ? act('readings', { kind }) : act('tendings', { tasks: [mark] });
 }
@@ -57,6 +58,25 @@ describe('by the server’s own table', () => {
       dueLines(overlaidBarrel(level, [act('readings', { kind })]).care, NOW).length;
     expect(['weight', 'dip', 'alcoholmeter', 'climate'].map(left)).toEqual([0, 0, 1, 1]);
   });
+});
+
+test('only a strip that shows the sulphite gone settles the rinse before a fill', () => {
+  const wet = barrel({ state: 'held', care: [line('solution_rinse'), line('solution_check')] });
+  const left = (so2_mg_l: number) =>
+    dueLines(overlaidBarrel(wet, [act('readings', { kind: 'so2_strip', so2_mg_l })]).care, NOW).map(
+      ({ task }) => task,
+    );
+  expect(left(25)).toEqual(['solution_rinse']);
+  expect(left(5)).toEqual([]);
+});
+
+test('an emptied barrel is looked over with one press', () => {
+  const bare = barrel({ state: 'empty', contents: null, care: ['review', 'wet_or_fill'].map(line) });
+  const place = { id: bare.place, name: 'Cellar', walking_order: 1 } as never;
+  const { press } = walkPlaces([overlaidBarrel(bare, [])], [place], NOW)[0]!.rows[0]!;
+  expect(press).toEqual({ label: 'Looked over', tasks: ['leak_check'] });
+  const after = overlaidBarrel(bare, [act('tendings', { tasks: press.tasks })]);
+  expect(dueLines(after.care, NOW).map(({ task }) => task)).toEqual(['wet_or_fill']);
 });
 
 test('the walk is done with a hold whose water was changed out of signal', () => {

@@ -26,6 +26,16 @@ describe('what a barrel is about', () => {
       'Week 1 of Rye.',
     );
   });
+  test('a week turns at midnight where the club is, not at the hour of its filling', () => {
+    // Filled on the evening of 1 July in London; seven calendar days later the second week begins.
+    const contents = { ...filled, started_at: '2026-07-01T19:00:00Z' };
+    const at = (iso: string, timezone = 'Europe/London') =>
+      stateSentence(barrel({ contents }), { now_ms: Date.parse(iso), timezone });
+    expect(at('2026-07-07T22:59:00Z')).toBe('Week 1 of Rye.');
+    expect(at('2026-07-07T23:01:00Z')).toBe('Week 2 of Rye.');
+    // The same instants where it was already the 2nd when it was filled.
+    expect(at('2026-07-07T23:01:00Z', 'Pacific/Auckland')).toBe('Week 1 of Rye.');
+  });
   test('a private fill tells its week and nothing else', () => {
     const outline = { ...filled, is_private: true, name: null, spirit: null };
     expect(stateSentence(barrel({ contents: outline }), now)).toBe('A private fill, week 5.');

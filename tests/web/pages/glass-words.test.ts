@@ -78,6 +78,7 @@ function bottle(more: Partial<Bottle> = {}): Bottle {
     ended_at: null,
     end: '',
     best_before: '2028-03-21',
+    drink_from: '2028-03-07',
     is_kept_cold: false,
     ...more,
   };
@@ -316,7 +317,9 @@ describe('bottles', () => {
     expect(bestBeforeWords(bottle({ best_before: '2026-04-01', is_kept_cold: true }), MOMENT)).toBe(
       'Was at its best until 1\u00a0April (quality). Keep it cold.',
     );
-    expect(isSoon(bottle({ best_before: '2026-05-01' }), MOMENT)).toBe(true);
+    // The day is the club's: its care schedule says how long before.
+    expect(isSoon(bottle({ best_before: '2026-05-01', drink_from: '2026-04-10' }), MOMENT)).toBe(true);
+    expect(isSoon(bottle({ best_before: '2026-05-01', drink_from: '2026-04-11' }), MOMENT)).toBe(false);
     expect(isSoon(bottle(), MOMENT)).toBe(false);
   });
 });

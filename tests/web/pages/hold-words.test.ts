@@ -7,7 +7,6 @@ import {
   doseLines,
   doseWords,
   drainWords,
-  FILL_NEXT_AFTER_DAYS,
   gateWords,
   holdAct,
   holdAdvice,
@@ -28,6 +27,14 @@ const NB = '\u00a0';
 const now = { now_ms: NOON_MS, timezone: 'Europe/London' };
 const ago = (days: number): string => new Date(NOON_MS - days * 86_400_000).toISOString();
 
+/** Due in so many days; less than none is past. */
+const line = (task: string, days: number) => ({
+  task,
+  last_at: null,
+  due_at: ago(-days),
+  late_at: ago(-days - 1),
+});
+
 /** In water for so many days, its water changed so many days ago. */
 function held(days: number, changed = days, more: Partial<Barrel> = {}): Barrel {
   const one = barrel();
@@ -35,6 +42,7 @@ function held(days: number, changed = days, more: Partial<Barrel> = {}): Barrel 
     state: 'held',
     contents: { ...one.contents!, kind: 'hold', started_at: ago(days), start_volume_l: 2.5 },
     water: { changed_at: ago(changed), half_volume_l: 2.5, half_level: 0.5, top_up_at: null },
+    care: [line('next_fill', 28 - days), line('water_change', 7 - changed)],
     ...more,
   });
 }
@@ -62,7 +70,7 @@ describe('the water', () => {
   // Idle longer than 28 days, a fill or the solution is next; water is changed every seven (design values).
   test.each([
     [27, 2, 'water'],
-    [FILL_NEXT_AFTER_DAYS, 2, 'fill'],
+    [28, 2, 'fill'],
     [40, 7, 'water'],
     [40, 6, 'fill'],
   ])('after %d days with water of %d days the next thing is the %s', (days, changed, act) =>
@@ -74,8 +82,12 @@ describe('the water', () => {
       `Smell it, empty it, rinse till clear, fill to 98${NB}mm.`,
     );
     expect(holdAdvice(held(30, 2), 98, now, false)).toContain('Fill it next');
-    // Full, looked at monthly, renewed at three months.
-    expect(holdAdvice(held(30, 2), 98, now, true)).toMatch(/full.*month.*three/);
+    expect(holdAdvice(held(30, 2), 98, now, false)).toContain('Four weeks in water.');
+    // Full, looked at and renewed when the club's schedule says so.
+    const care = [line('solution_check', -1), line('solution_renew', 60)];
+    expect(holdAdvice(held(30, 2, { care }), 98, now, true)).toBe(
+      `Keep it full. Smell it and strip it now; renew it by 30${NB}April.`,
+    );
   });
 
   test('a top-up is asked for by its day, and at once under 45 %', () => {

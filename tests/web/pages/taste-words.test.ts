@@ -2,6 +2,7 @@ import { describe, expect, test } from 'vitest';
 import { afterScan } from '~/pages/words/scan.ts';
 import {
   budgetSentence,
+  budgetWords,
   correctedTaste,
   eveningGuard,
   isMyTaste,
@@ -43,6 +44,17 @@ describe('the entry', () => {
 describe('samples', () => {
   test('stand against their budget', () =>
     expect(budgetSentence(barrel().contents!, 10)).toBe('Your 10\u00a0mL; 40 of 200\u00a0mL used.'));
+  test.each([
+    [30, 38, '30 of 38 mL', 'Your 10 mL; 30 of 38 mL used, so it would be 2 mL over.'],
+    [38, 38, '38 of 38 mL', 'Your 10 mL; 38 of 38 mL used, so it would be 10 mL over.'],
+    [75, 38, '75 of 38 mL: 37 mL over', 'Your 10 mL; so far 75 of 38 mL: 37 mL over.'],
+    [28, 38, '28 of 38 mL', 'Your 10 mL; 28 of 38 mL used.'],
+    [75, 0, '75 mL', 'Your 10 mL; 75 mL used.'],
+  ])('%d of %d mL is said with what is over', (sample_used_ml, sample_budget_ml, words, sentence) => {
+    const budget = { sample_used_ml, sample_budget_ml };
+    const plain = (text: string) => text.replaceAll('\u00a0', ' ');
+    expect([plain(budgetWords(budget)), plain(budgetSentence(budget, 10))]).toEqual([words, sentence]);
+  });
   test('one part in a hundred passes, more is said, over three it is asked again', () => {
     expect(eveningGuard(40, 10, 5)).toBeNull();
     expect(eveningGuard(41, 10, 5)?.asksAgain).toBe(false);

@@ -2,8 +2,6 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { addDays, clockIn, dayIn, daysBetween, localIso, nearDay, weekOf } from '~/science/dates.ts';
 
-const DAY_MS = 86_400_000;
-
 describe('instants', () => {
   // Source: RFC 3339, section 5.8: 1996-12-19T16:39:57-08:00 is 1996-12-20T00:39:57Z, and
   // 1937-01-01T12:00:27.87+00:20 is 1937-01-01T11:40:27.87Z.
@@ -53,9 +51,11 @@ describe('days of a club', () => {
   });
 
   test('it counts weeks from one', () => {
-    expect(weekOf(0, 0)).toBe(1);
-    expect(weekOf(0, 7 * DAY_MS - 1)).toBe(1);
-    expect(weekOf(0, 7 * DAY_MS)).toBe(2);
+    expect(weekOf('2026-03-01', '2026-03-01')).toBe(1);
+    expect(weekOf('2026-03-01', '2026-03-07')).toBe(1);
+    expect(weekOf('2026-03-01', '2026-03-08')).toBe(2);
+    // A clock that is behind: the fill is in its first week, never before it.
+    expect(weekOf('2026-03-01', '2026-02-20')).toBe(1);
   });
 
   test.each([

@@ -120,6 +120,9 @@ class BottleOutput(serializers.Serializer):
     ended_at = serializers.DateTimeField(allow_null=True)
     end = serializers.ChoiceField(choices=choices.BOTTLE_ENDS, allow_blank=True)
     best_before = serializers.DateField(allow_null=True, help_text="Quality, never safety.")
+    drink_from = serializers.DateField(
+        allow_null=True, help_text="From when on its best days are near, by the club's care schedule."
+    )
     is_kept_cold = serializers.BooleanField()
 
 

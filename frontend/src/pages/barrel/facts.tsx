@@ -6,7 +6,7 @@ import { capacityWords, isOutline, SPIRITS } from '../words/barrel.ts';
 import { dueLines, lateLines, taskAct } from '../words/care.ts';
 import { carryOverSentence } from '../words/inside.ts';
 import { capital, listed, litres, unit } from '../words/numbers.ts';
-import { allergenWords } from '../words/taste.ts';
+import { allergenWords, budgetWords } from '../words/taste.ts';
 import { dayMonth, nearDayOf } from '../words/time.ts';
 
 /** What stands behind the picture: the mix, the wood, the care and what it held. */
@@ -44,8 +44,7 @@ export function Facts({ barrel }: { barrel: ShownBarrel }) {
                 </ul>
               )}
               <span class="note">
-                Samples: {Math.round(contents.sample_used_ml)} of{' '}
-                {unit(Math.round(contents.sample_budget_ml), 'mL')}.{' '}
+                Samples: {budgetWords(contents)}.{' '}
                 {contents.open_to_tasting ? 'Open to tasting by any member.' : 'Only its sharers taste it.'}
               </span>
             </dd>

@@ -58,7 +58,7 @@ function ClockChoice({
         value: String(hour),
         label: hour === 12 ? 'up' : `at ${hour} o’clock`,
       }))}
-      hint="One full roll, then a third further each week. Look at bung and spigot after it."
+      hint="One full roll, then a third further each time. Look at bung and spigot after it."
     />
   );
 }

@@ -4,6 +4,7 @@ import { Note } from '~/components/words/index.tsx';
 import { logOf, type ShownBarrel } from '~/outbox/overlay.ts';
 import { bestWeeks, type Pull } from '../words/best-weeks.ts';
 import { coveredWords, initialsBy, pictureWords, pullTable, scorePoints, uncovered } from '../words/pull.ts';
+import { daysSince } from '../words/time.ts';
 import { moment } from './clock.ts';
 import { myId, nameOf } from './me.ts';
 
@@ -13,8 +14,6 @@ export interface PullPictureProps {
   /** Offers the same as a table. */
   withTable?: boolean;
 }
-
-const WEEK_MS = 7 * 86_400_000;
 
 /** The scores of a fill, its curve and its best weeks; what others gave waits for one's own. */
 export default function PullPicture({ barrel, pull, withTable }: PullPictureProps) {
@@ -40,7 +39,7 @@ export default function PullPicture({ barrel, pull, withTable }: PullPictureProp
           you: point.person === me,
         }))}
         curve={pull.curve}
-        now={(now.now_ms - Date.parse(contents.started_at)) / WEEK_MS}
+        now={daysSince(Date.parse(contents.started_at), now) / 7}
         best={bestWeeks(pull)}
         label={pictureWords(pull, points, nameOf)}
       />

@@ -3,10 +3,10 @@
 import type { Barrel, Contents, Range } from '~/api/types.ts';
 import type { BarrelPicture, PictureSharer } from '~/components/draw/picture.ts';
 import { rangeText } from '~/components/range/format.ts';
-import { weekOf } from '~/science/dates.ts';
+import { dayIn, weekOf } from '~/science/dates.ts';
 import { nearAt } from '~/science/interpolate.ts';
 import { capital, inWords, listed, litres } from './numbers.ts';
-import { daysSince, type Moment, nearDayOf } from './time.ts';
+import { daysSince, type Moment, nearDayOf, today } from './time.ts';
 
 export const SPIRITS: Record<string, string> = {
   agave: 'agave spirit',
@@ -52,8 +52,8 @@ export function contentsName(contents: Contents): string {
   return contents.name || SPIRITS[contents.spirit ?? 'unknown'] || 'a spirit';
 }
 
-export function week(contents: Contents, now_ms: number): number {
-  return weekOf(Date.parse(contents.started_at), now_ms);
+export function week(contents: Contents, moment: Moment): number {
+  return weekOf(dayIn(moment.timezone, Date.parse(contents.started_at)), today(moment));
 }
 
 /** Whether a hold stands full of solution instead of half full of water: its care is another. */
@@ -77,8 +77,8 @@ export function stateSentence(barrel: Barrel, moment: Moment): string {
     case 'filled':
       if (!contents) return 'Filled.';
       return isOutline(contents)
-        ? `A private fill, week ${week(contents, moment.now_ms)}.`
-        : `Week ${week(contents, moment.now_ms)} of ${contentsName(contents)}.`;
+        ? `A private fill, week ${week(contents, moment)}.`
+        : `Week ${week(contents, moment)} of ${contentsName(contents)}.`;
     case 'held':
       if (barrel.water && isInSolution(barrel))
         return `Full of holding solution, made ${nearDayOf(Date.parse(barrel.water.changed_at), moment)}.`;

@@ -1,12 +1,8 @@
 /** Bottles in sentences: how full, whose, and until when they are at their best. */
 
 import type { Bottle } from '~/api/types.ts';
-import { daysBetween } from '~/science/dates.ts';
 import { unit } from './numbers.ts';
 import { dayMonth, type Moment, nearDayOf, today } from './time.ts';
-
-/** A bottle whose best days end within this is on the list to drink soon. */
-export const SOON_DAYS = 60;
 
 const ENDS: Record<string, string> = {
   finished: 'Finished',
@@ -37,13 +33,9 @@ export function bestBeforeWords(bottle: Bottle, moment: Moment): string | null {
   return `Best before ${day} (quality).${cold}`;
 }
 
-/** Whether its best days end soon: then it is drunk before the others. */
+/** Whether its best days end soon, by the club's care schedule: then it is drunk before the others. */
 export function isSoon(bottle: Bottle, moment: Moment): boolean {
-  return (
-    bottle.ended_at === null &&
-    bottle.best_before !== null &&
-    daysBetween(today(moment), bottle.best_before) <= SOON_DAYS
-  );
+  return bottle.ended_at === null && bottle.drink_from !== null && bottle.drink_from <= today(moment);
 }
 
 /** "No. 3 of 8, 500 mL" */

@@ -58,6 +58,13 @@ const TASKS: Record<string, Task> = {
     many: 'solution checks',
     minutes: 3,
   },
+  solution_rinse: {
+    act: 'rinse it three times, soak it a day and strip it',
+    short: 'rinse and strip it',
+    one: 'a rinse before a fill',
+    many: 'rinses before a fill',
+    minutes: 20,
+  },
   solution_renew: { act: 'renew the solution', one: 'a new solution', many: 'new solutions', minutes: 15 },
   tightness: {
     act: 'judge whether it is tight',
@@ -79,6 +86,13 @@ const TASKS: Record<string, Task> = {
     one: 'a fill to decide on',
     many: 'fills to decide on',
     minutes: 2,
+  },
+  review: {
+    act: 'look it over and smell it',
+    short: 'look it over',
+    one: 'an emptied barrel to look over',
+    many: 'emptied barrels to look over',
+    minutes: 3,
   },
   wet_or_fill: {
     act: 'fill it or hold it wet',

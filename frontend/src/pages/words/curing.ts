@@ -5,7 +5,7 @@ import type { Bead } from '~/components/draw/picture.ts';
 import { rangeText } from '~/components/range/format.ts';
 import type { JointSeen, Judged } from '../curing/observed.ts';
 import { capital, counted, inWords, listed, litres, unit } from './numbers.ts';
-import { type Moment, nearDayOf, nearTime } from './time.ts';
+import { daysSince, type Moment, nearDayOf, nearTime } from './time.ts';
 
 const HOUR_MS = 3_600_000;
 const DRY_JOINT_H = 12;
@@ -143,18 +143,23 @@ export function jointsSentence(judged: Judged): string {
 
 /** Next top-up, water change and what settles it. */
 export function nextSentence(barrel: Pick<Barrel, 'care'>, judged: Judged, now: Moment): string {
-  const change_ms = judged.observed.changed_ms + 48 * HOUR_MS;
+  const change = barrel.care.find((line) => line.task === 'water_change');
   const topUp = barrel.care.find((line) => line.task === 'top_up');
   const parts = ['A joint wiped and dry for 12 hours settles it.'];
   if (topUp) {
     const at = Date.parse(topUp.due_at);
     parts.push(at <= now.now_ms ? 'A top-up is due.' : `Next top-up ${nearTime(at, now)}.`);
   }
-  parts.push(
-    change_ms <= now.now_ms
-      ? 'The water has stood two days: change it.'
-      : `Change the water by ${nearTime(change_ms, now)}.`,
-  );
+  if (change) {
+    const at = Date.parse(change.due_at);
+    const stood = daysSince(judged.observed.changed_ms, now);
+    const long = stood > 0 ? ` for ${counted(stood, 'day', 'days').toLowerCase()}` : ' long enough';
+    parts.push(
+      at <= now.now_ms
+        ? `The water has stood${long}: change it.`
+        : `Change the water by ${nearTime(at, now)}.`,
+    );
+  }
   return parts.join(' ');
 }
 

@@ -3,12 +3,10 @@
 import type { Barrel, Sign } from '~/api/types.ts';
 import { rangeText } from '~/components/range/format.ts';
 import { nextBungWords } from './inside.ts';
-import { litres, unit } from './numbers.ts';
+import { capital, counted, litres, unit } from './numbers.ts';
 import { daysSince, type Moment, nearDayOf } from './time.ts';
 
 export const SULPHITE_CLEAR_MG_L = 10;
-/** Past this the next fill is the best care. */
-export const FILL_NEXT_AFTER_DAYS = 28;
 
 /** "Today", "1 day", "16 days". */
 export function waterAge(changed_at: string, now: Moment): { mark: string; under: string; days: number } {
@@ -18,17 +16,38 @@ export function waterAge(changed_at: string, now: Moment): { mark: string; under
 }
 
 /** What the lit plank does: the water while it is young, the next fill once the hold is long. */
-export function holdAct(barrel: Barrel, now: Moment): 'water' | 'fill' {
-  const held = barrel.contents ? daysSince(Date.parse(barrel.contents.started_at), now) : 0;
-  const age = barrel.water ? daysSince(Date.parse(barrel.water.changed_at), now) : 0;
-  return held >= FILL_NEXT_AFTER_DAYS && age < 7 ? 'fill' : 'water';
+export function holdAct(barrel: Cared, now: Moment): 'water' | 'fill' {
+  return isDue(barrel, 'next_fill', now) && !isDue(barrel, 'water_change', now) ? 'fill' : 'water';
+}
+
+type Cared = Pick<Barrel, 'contents'> & { care: (Barrel['care'][number] & { here_at?: string | null })[] };
+
+const lineOf = (barrel: Cared, task: string) => barrel.care.find((line) => line.task === task);
+
+/** By the club's own periods; what this phone has just done is due no more. */
+function isDue(barrel: Cared, task: string, now: Moment): boolean {
+  const line = lineOf(barrel, task);
+  return line !== undefined && !line.here_at && Date.parse(line.due_at) <= now.now_ms;
+}
+
+/** "by 3 March", or "now". */
+function byWhen(barrel: Cared, task: string, now: Moment): string {
+  const line = lineOf(barrel, task);
+  if (!line || line.here_at) return '';
+  const at = Date.parse(line.due_at);
+  return at <= now.now_ms ? ' now' : ` by ${nearDayOf(at, now)}`;
 }
 
 /** The sentence that says what to do. */
-export function holdAdvice(barrel: Barrel, halfMm: number, now: Moment, isSolution: boolean): string {
-  if (isSolution) return 'Keep it full. Smell it and strip it each month; renew it after three.';
-  if (holdAct(barrel, now) === 'fill')
-    return 'Four weeks in water. Fill it next; a good fill is its best care.';
+export function holdAdvice(barrel: Cared, halfMm: number, now: Moment, isSolution: boolean): string {
+  if (isSolution) {
+    const strip = byWhen(barrel, 'solution_check', now);
+    return `Keep it full. Smell it and strip it${strip}; renew it${byWhen(barrel, 'solution_renew', now)}.`;
+  }
+  if (holdAct(barrel, now) === 'fill') {
+    const weeks = Math.floor(daysSince(Date.parse(barrel.contents!.started_at), now) / 7);
+    return `${capital(counted(weeks, 'week', 'weeks'))} in water. Fill it next; a good fill is its best care.`;
+  }
   return `Smell it, empty it, rinse till clear, fill to ${unit(halfMm, 'mm')}.`;
 }
 
@@ -47,8 +66,8 @@ export const dipWords = (low_mm: number, high_mm: number): string =>
 
 /** Rest positions, only for a bung that is marked tight. */
 export function turnWords(barrel: Barrel): string {
-  if (!barrel.bung_tight) return 'One full roll each week, then bung up: this bung is not marked as tight.';
-  return `${nextBungWords(barrel)} Each week one full roll, then the next third.`;
+  if (!barrel.bung_tight) return 'One full roll each time, then bung up: this bung is not marked as tight.';
+  return `${nextBungWords(barrel)} Each time one full roll, then the next third.`;
 }
 
 export const SIGNS: { value: Sign; label: string; isSound: boolean }[] = [

@@ -130,11 +130,26 @@ export function saidOf(draft: TasteDraft): Omit<TasteBody, 'barrel' | 'fill' | '
   };
 }
 
-/** "Your 10 mL; 40 of 80 mL used." */
-export function budgetSentence(contents: Contents, sample_ml: number): string {
+type Budget = Pick<Contents, 'sample_used_ml' | 'sample_budget_ml'>;
+
+/** "40 of 80 mL", or "75 of 38 mL: 37 mL over". What nobody gave a budget only says what was drunk. */
+export function budgetWords(contents: Budget): string {
   const used = Math.round(contents.sample_used_ml);
   const all = Math.round(contents.sample_budget_ml);
-  return `Your ${unit(sample_ml, 'mL')}; ${used} of ${unit(all, 'mL')} used.`;
+  if (all === 0) return unit(used, 'mL');
+  return used > all
+    ? `${used} of ${unit(all, 'mL')}: ${unit(used - all, 'mL')} over`
+    : `${used} of ${unit(all, 'mL')}`;
+}
+
+/** "Your 10 mL; 40 of 80 mL used." With it over what the fill has to taste, that is said, and nothing more. */
+export function budgetSentence(contents: Budget, sample_ml: number): string {
+  const used = Math.round(contents.sample_used_ml);
+  const all = Math.round(contents.sample_budget_ml);
+  const yours = `Your ${unit(sample_ml, 'mL')}`;
+  if (all === 0 || used + sample_ml <= all) return `${yours}; ${budgetWords(contents)} used.`;
+  if (used > all) return `${yours}; so far ${budgetWords(contents)}.`;
+  return `${yours}; ${budgetWords(contents)} used, so it would be ${unit(Math.round(used + sample_ml - all), 'mL')} over.`;
 }
 
 type Tasted = Pick<LogEntry, 'collection' | 'stay' | 'is_head' | 'is_void' | 'body' | 'author' | 'subject'>;

@@ -15,7 +15,7 @@ export interface WalkRow<B> {
   due: { task: string; due_at: string; late_at: string }[];
   isLate: boolean;
   /** Tasks one press records; empty when the barrel must be opened. */
-  press: { label: 'All well' | 'Water changed' | 'Taste' | 'Open'; tasks: string[] };
+  press: { label: 'All well' | 'Water changed' | 'Looked over' | 'Taste' | 'Open'; tasks: string[] };
   /** When everything due today was done, or null. */
   doneAt: string | null;
 }
@@ -41,6 +41,7 @@ export function walkPress(barrel: Walked, due: { task: string }[]): WalkRow<Walk
     return { label: 'Water changed', tasks: ['water_change', ...looks] };
   }
   if (looks.length > 0) return { label: 'All well', tasks: looks };
+  if (due.some((line) => line.task === 'review')) return { label: 'Looked over', tasks: ['leak_check'] };
   const isTaste = due.some((line) => line.task === 'taste');
   return isTaste && barrel.contents?.may_taste ? { label: 'Taste', tasks: [] } : { label: 'Open', tasks: [] };
 }
