@@ -164,7 +164,8 @@ function Room({ barrel, fill }: { barrel: ShownBarrel; fill: string }) {
               {barrel.name}
             </Brand>
             <p class="note gap2">
-              Week {week(contents, { ...now, now_ms: when.at_ms })}. {budgetSentence(contents, draft.sample_ml)}
+              Week {week(contents, { ...now, now_ms: when.at_ms })}.{' '}
+              {budgetSentence(contents, draft.sample_ml)}
             </p>
             {guard && <p class="note due">{guard.words}</p>}
             {tired && <p class="note due">{tired}</p>}
