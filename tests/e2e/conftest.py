@@ -12,7 +12,8 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, Playwright, expect, sync_playwright
 
-from tests.e2e.browsing import PHONE, Api, Complaints, api_as
+from tests.e2e.browsing import PHONE, Api, Complaints, api_as, sign_in
+from tests.e2e.screens import rows_to_open
 from tests.machine import CHROMIUM_ARGUMENTS, ROOT, Missing, Server, chromium_path, running_server
 
 expect.set_options(timeout=10_000)
@@ -110,3 +111,27 @@ def phone(browser: Browser, complaints: Complaints) -> Iterator[Callable[..., Pa
     yield open_page
     for context in contexts:
         context.close()
+
+
+@pytest.fixture(scope="module")
+def barrels(apis: Callable[[str], Api]) -> dict[str, Any]:
+    """The rows that screens are opened with, one barrel having the longest sort of name."""
+    return rows_to_open(apis)
+
+
+@pytest.fixture(scope="module")
+def pages(browser: Browser, server: Server, barrels: dict[str, Any]) -> Iterator[Callable[[str], Page]]:
+    """One signed-in phone for each person, kept for the whole module."""
+    known: dict[str, Page] = {}
+
+    def of(who: str) -> Page:
+        if who not in known:
+            page = browser.new_context(**PHONE).new_page()
+            page.context.set_default_timeout(10_000)
+            sign_in(page, server.url, who)
+            known[who] = page
+        return known[who]
+
+    yield of
+    for page in known.values():
+        page.context.close()

@@ -3,6 +3,7 @@ import { weighedCapacityL } from '~/pages/curing/verdict-sheet.tsx';
 import {
   fillOfDay,
   partsWrong,
+  tasksWrong,
   verdictFields,
   verdictOf,
   withAmount,
@@ -28,6 +29,14 @@ describe('the parts of a fill, said anew', () => {
     expect(partsWrong([{ name: '', abv_pct: 40, volume_l: 1 }])).toBe('Give each part its name.');
     expect(partsWrong([{ name: 'rum', abv_pct: 40 }])).toContain('rum');
     expect(partsWrong([measured])).toBe('');
+  });
+});
+
+describe('a visit, said anew', () => {
+  test('one at which nothing was done is to be taken back, not corrected', () => {
+    expect(tasksWrong({ tasks: [] })).toContain('take the entry back');
+    expect(tasksWrong({})).toContain('take the entry back');
+    expect(tasksWrong({ tasks: ['roll'] })).toBe('');
   });
 });
 

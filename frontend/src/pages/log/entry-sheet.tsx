@@ -19,6 +19,7 @@ import {
   fillOfDay,
   partsOf,
   partsWrong,
+  tasksWrong,
   verdictFields,
   verdictOf,
 } from '../words/correct.ts';
@@ -172,7 +173,9 @@ function CorrectForm({ line, withBarrel, onSaid }: FormProps & { withBarrel: boo
         ? judged.detail
         : line.collection === 'fills'
           ? partsWrong(partsOf(anew))
-          : '';
+          : line.collection === 'tendings'
+            ? tasksWrong(anew)
+            : '';
     if (!next.ok || detail) {
       setWrong(detail);
       return;

@@ -69,6 +69,12 @@ export function partsWrong(parts: readonly SaidPart[]): string {
   return empty ? `${empty.name}: ${NO_AMOUNT.toLowerCase()}` : '';
 }
 
+/** Why a visit cannot be corrected to this, or nothing. */
+export const tasksWrong = (body: Body): string =>
+  Array.isArray(body.tasks) && body.tasks.length > 0
+    ? ''
+    : 'Tick what was done. Was nothing done, take the entry back.';
+
 const DAYS_A_WEEK = 7;
 
 export const weeksOf = (body: Body): number | null =>
