@@ -5,7 +5,7 @@ import { withCare } from './care-here.ts';
 import type { OutboxEntry } from './entry.ts';
 import { newBarrel } from './new-barrel.ts';
 import { tasted, unsettled, untasted } from './off-notes.ts';
-import { filled } from './overlay-fill.ts';
+import { fillCorrected, filled } from './overlay-fill.ts';
 import { edited } from './register-here.ts';
 
 export { newBarrel, withCare };
@@ -215,10 +215,16 @@ const inOrder = (a: OutboxEntry, b: OutboxEntry): number =>
 
 /** Lays this phone's own entries over what the server last said of a barrel, in the order they happened. */
 export function withLife(barrel: Barrel, entries: readonly OutboxEntry[]): Barrel {
-  return entries
+  const lived = entries
     .filter((entry) => !entry.body.replaces || entry.collection === 'tastings')
     .sort(inOrder)
     .reduce(step, barrel);
+  return fillCorrected(
+    lived,
+    entries
+      .filter((entry) => entry.body.replaces && entry.collection === 'fills')
+      .sort((a, b) => a.made_at_ms - b.made_at_ms),
+  );
 }
 
 /** The barrel as an entry of this phone found it; one that was registered here has no row of the server's yet. */

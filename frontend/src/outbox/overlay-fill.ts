@@ -76,3 +76,40 @@ export function filled(
     timeline: [...before, { kind: 'fill', from: contents.started_at, to: null, name: contents.name }],
   };
 }
+
+/** Lays corrections of the fill in a barrel over it, each upon the one before; what lies in it is still the same. */
+export function fillCorrected(barrel: Barrel, corrections: readonly OutboxEntry[]): Barrel {
+  let { contents } = barrel;
+  if (contents?.kind !== 'fill') return barrel;
+  let version = contents.stay;
+  for (const entry of corrections) {
+    if (entry.body.replaces !== version) continue;
+    version = entry.id;
+    // Poured into another barrel, as it now says: which of the two it lay in is for the server to lay.
+    if (entry.body.barrel !== undefined && entry.body.barrel !== barrel.id) continue;
+    contents = correctedContents(contents, entry);
+  }
+  if (contents === barrel.contents) return barrel;
+  const { name } = contents;
+  return {
+    ...barrel,
+    contents,
+    timeline: barrel.timeline.map((stay) => (stay.to === null ? { ...stay, name } : stay)),
+  };
+}
+
+function correctedContents(contents: Contents, entry: OutboxEntry): Contents {
+  const said = contentsOf(entry, USUAL_BUDGET_PCT);
+  const isAlike =
+    JSON.stringify(contents.parts?.map(poured)) === JSON.stringify(said.parts?.map(poured)) &&
+    said.abv_basis === 'calculated';
+  const { name, spirit, family, is_private, open_to_tasting, sharers, planned_days } = said;
+  const whose = { name, spirit, family, is_private, open_to_tasting, sharers, planned_days };
+  if (isAlike) return { ...contents, ...whose };
+  // Another strength and another course are worked out by the server; until then none is better than the old one.
+  const { parts, start_volume_l, start_abv_pct, sugar_g_l, near } = said;
+  const allergens = [...new Set([...contents.allergens, ...said.allergens])];
+  return { ...contents, ...whose, parts, start_volume_l, start_abv_pct, sugar_g_l, near, allergens };
+}
+
+const poured = ({ name, volume_l, abv_pct }: MixPart): unknown[] => [name, volume_l, abv_pct];

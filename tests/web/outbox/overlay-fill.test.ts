@@ -72,3 +72,39 @@ describe('a fill that only this phone knows of', () => {
     expect(overlaidBarrel(ready, [act('fills', { ...FILL, replaces: fill.id }, 1)]).state).toBe('ready');
   });
 });
+
+describe('a correction of the fill that is in a barrel', () => {
+  const filled = barrel();
+  const stay = filled.contents!.stay;
+  const anew = act('fills', { ...FILL, replaces: stay }, 1);
+
+  test('is seen at once, and the stay and what was tasted of it remain', () => {
+    const shown = overlaidBarrel(filled, [anew]);
+    expect(shown.state).toBe('filled');
+    expect(shown.contents).toMatchObject({
+      stay,
+      name: 'Rye with aperitif',
+      start_volume_l: 4.5,
+      start_abv_pct: null,
+      sample_used_ml: filled.contents!.sample_used_ml,
+    });
+    expect(shown.contents?.allergens).toContain('sulphites');
+  });
+  test('may be corrected again, and one of another entry is not for it', () => {
+    const again = act('fills', { ...FILL, name: 'Rye, once more', replaces: anew.id }, 2);
+    expect(overlaidBarrel(filled, [anew, again]).contents?.name).toBe('Rye, once more');
+    expect(overlaidBarrel(filled, [again]).contents?.name).toBe(filled.contents!.name);
+  });
+  test('of its name alone leaves what the server worked out', () => {
+    const { name: _, parts, ...rest } = filled.contents!;
+    const renamed = act('fills', { ...FILL, name: 'Another name', parts: parts ?? [], replaces: stay }, 1);
+    const shown = overlaidBarrel({ ...filled, contents: { ...rest, name: _, parts: parts ?? [] } }, [
+      renamed,
+    ]);
+    expect(shown.contents).toMatchObject({ name: 'Another name', start_abv_pct: rest.start_abv_pct });
+  });
+  test('that was sent back is not shown', () =>
+    expect(overlaidBarrel(filled, [{ ...anew, state: 'refused' }]).contents?.name).toBe(
+      filled.contents!.name,
+    ));
+});
