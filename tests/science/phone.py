@@ -92,6 +92,10 @@ SCALARS: dict[str, float] = {
     "OXYGEN_KG_MOL": bottles.OXYGEN_KG_MOL,
     "OXYGEN_SHARE_OF_AIR": bottles.OXYGEN_SHARE_OF_AIR,
     "GAS_CONSTANT_J_MOL_K": bottles.GAS_CONSTANT_J_MOL_K,
+    "HEADSPACE_TARGET": bottles.HEADSPACE_TARGET,
+    "HEADSPACE_LIMIT": bottles.HEADSPACE_LIMIT,
+    "KEEPS_AS_SPIRIT_FROM_ABV_PCT": bottles.SPIRIT_FROM_ABV_PCT,
+    "KEEPS_AS_MIX_FROM_ABV_PCT": bottles.MIX_FROM_ABV_PCT,
 }
 
 
@@ -157,6 +161,12 @@ def _constants() -> list[tuple[str, str, Any, bool]]:
             "FLASH_POINT",
             "Strength [% vol] and the lower of two flash points [°C].",
             [[strength, min(one, other)] for strength, one, other in flash],
+            False,
+        ),
+        (
+            "KEEPING_DAYS",
+            "Days of quality: gap up to this share; spirit, mix, wine. Common practice, no source.",
+            _columns("keeping", "up_to_headspace", "spirit_days", "mix_days", "wine_days"),
             False,
         ),
         (

@@ -258,6 +258,13 @@ def _cellar_points(chance: random.Random) -> list[tuple[str, Args]]:
         rows.append(("bottle_count", {"volume_l": volume, "fill_l": 0.5, "loss_l": 0.02}))
         rows.append(("headspace_oxygen_mg_l", {"headspace_fraction": volume / 60.0, "temp_c": 12.0}))
     rows.append(("bottle_count", {"volume_l": 2.1, "fill_l": 0.7}))
+    rows.append(("headspace_fill_ml", {"bottle_ml": 700.0}))
+    for gap in (0.0, 0.05, 0.08, 0.0801, 1.0 / 3.0, 0.5, 0.75, 1.0):
+        for strength in (17.0, 20.0, 29.9, 30.0, 60.0):
+            asked = {"headspace_fraction": gap, "abv_pct": strength}
+            rows += [("keeping_days", asked), ("keeping_days", {**asked, "is_wine_based": True})]
+        rows.append(("neck_depth_mm", {"headspace_ml": 40.0 * gap, "bore_mm": 18.5}))
+        rows.append(("headspace_fill_ml", {"bottle_ml": 512.0, "headspace_fraction": gap / 2.0}))
     for _ in range(30):
         count = chance.randint(1, 8)
         shares = [chance.choice([0, 1, 1, 2, 3, 5, 2500, 3333, 10**15 + 1]) for _ in range(count)]

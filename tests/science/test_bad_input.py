@@ -71,6 +71,8 @@ GOOD: dict[str, tuple[Call, dict[str, Any]]] = {
     "proof_gallons": (alcoholometry.proof_gallons, {"volume_l": 5.0, "abv_pct": 40.0}),
     "standard_drinks": (alcoholometry.standard_drinks, {"volume_l": 0.05, "abv_pct": 40.0, "grams": 10.0}),
     "volume_at_20c_l": (gauging.volume_at_20c_l, {"volume_l": 5.0, "abv_pct": 40.0, "temp_c": 12.0}),
+    "headspace_fill_ml": (bottles.headspace_fill_ml, {"bottle_ml": 500.0, "headspace_fraction": 0.05}),
+    "neck_depth_mm": (bottles.neck_depth_mm, {"headspace_ml": 10.0, "bore_mm": 18.5}),
     "keeping_days": (bottles.keeping_days, {"headspace_fraction": 0.1, "abv_pct": 40.0}),
     "volume_from_weight_l": (
         gauging.volume_from_weight_l,

@@ -9,7 +9,7 @@ from uuid import uuid4
 
 import pytest
 
-from staveward.models import Act, Bottle, BottlingShare, Person
+from staveward.models import Act, Bottle, BottlingShare, Change, Person
 from staveward.selectors.bottles import bottle_queryset, bottle_rows
 from staveward.selectors.vessels import vessel_queryset, vessel_rows
 from staveward.services.errors import Forbidden, Impossible
@@ -78,6 +78,100 @@ def test_bottles_go_by_shares_and_the_heel_makes_up_for_the_rest(scene: ClubScen
     assert act.flags == []
     assert Bottle.objects.count() == 8
     assert len({bottle.tag_code for bottle in Bottle.objects.all()}) == 8
+
+
+class TestTies:
+    """Nine bottles for two equal shares: the last of them is a tie (largest remainder, Balinski and Young, 2001)."""
+
+    NINE = ({"size_ml": 200, "fill_ml": 200, "count": 9},)
+
+    def shared(self, scene: ClubScene, name: str, weights: tuple[int, int] = (1, 1)) -> Act:
+        people = [scene.people[who].pk for who in ("sharer", "other_sharer")]
+        shares = [
+            {"person": person, "weight": weight} for person, weight in zip(people, weights, strict=True)
+        ]
+        return vessel(scene, name, sharers=shares)
+
+    def winner(self, act: Act) -> str | None:
+        return max(got(act).items(), key=lambda line: line[1][0])[0]
+
+    def ties(self, scene: ClubScene, decant: Act) -> list[str]:
+        rows = vessel_rows(vessel_queryset(scene.club, scene.people["keeper"]))
+        names = {str(person.pk): person.name for person in scene.people.values()}
+        return [names[key] for key in next(row["ties"] for row in rows if row["id"] == str(decant.pk))]
+
+    def test_the_lot_is_the_vessels_so_that_it_falls_once(self, scene: ClubScene) -> None:
+        decant = self.shared(scene, "Neap")
+        told = self.ties(scene, decant)
+
+        first_time = bottled(scene, decant, bottles=list(self.NINE))
+        assert self.winner(first_time) == told[0]
+        scene.send("voids", day=32, act=first_time.pk, reason="slip")
+        assert self.ties(scene, decant) == told
+        assert self.winner(bottled(scene, decant, day=33, bottles=list(self.NINE))) == told[0]
+
+    def test_who_lost_the_last_tie_of_the_same_people_goes_first(self, scene: ClubScene) -> None:
+        decants = [self.shared(scene, name) for name in ("Neap", "Ebb", "Fetch", "Squall")]
+        first_time = bottled(scene, decants[0], bottles=list(self.NINE))
+        loser = next(name for name in got(first_time) if name != self.winner(first_time))
+
+        for other in decants[1:]:
+            assert self.ties(scene, other)[0] == loser
+        second = bottled(scene, decants[1], day=32, bottles=list(self.NINE))
+        assert self.winner(second) == loser
+        # One each: the lot decides again.
+        third = bottled(scene, decants[2], day=33, bottles=list(self.NINE))
+        again = next(name for name in got(third) if name != self.winner(third))
+        assert self.ties(scene, decants[3])[0] == again
+
+    def test_what_was_lost_in_other_company_is_not_repaid(self, scene: ClubScene) -> None:
+        alone = self.shared(scene, "Neap")
+        third = scene.people["member"].pk
+        people = [scene.people[who].pk for who in ("sharer", "other_sharer")]
+        others = vessel(
+            scene, "Ebb", sharers=[{"person": person, "weight": 1} for person in [*people, third]]
+        )
+        before = self.ties(scene, others)
+        bottled(scene, alone, bottles=list(self.NINE))
+
+        assert self.ties(scene, others) == before
+
+    def test_no_tie_is_owed_where_a_share_is_larger(self, scene: ClubScene) -> None:
+        unequal = self.shared(scene, "Neap", (2, 1))
+        equal = self.shared(scene, "Ebb")
+        before = self.ties(scene, equal)
+        bottled(scene, unequal, bottles=list(self.NINE))
+
+        assert self.ties(scene, equal) == before
+
+    def test_a_phone_that_knows_the_order_gives_no_swap(self, scene: ClubScene) -> None:
+        decant = self.shared(scene, "Neap")
+        keys = {person.name: person.pk for person in scene.people.values()}
+        won, lost = (keys[name] for name in self.ties(scene, decant))
+        given = [
+            {"person": won, "size_ml": 200, "count": 5},
+            {"person": lost, "size_ml": 200, "count": 4},
+        ]
+
+        assert bottled(scene, decant, bottles=list(self.NINE), given=given).flags == []
+
+    def test_the_other_vessels_of_the_same_people_are_told(self, scene: ClubScene) -> None:
+        first_one, other = self.shared(scene, "Neap"), self.shared(scene, "Ebb")
+        seq = scene.club.__class__.objects.get(pk=scene.club.pk).change_seq
+        bottled(scene, first_one, bottles=list(self.NINE))
+
+        told = Change.objects.filter(club=scene.club, collection="vessels", row_id=other.pk, seq__gt=seq)
+        assert told.exists()
+
+    def test_more_bottlings_ask_no_more_questions(self, scene: ClubScene) -> None:
+        decants = [self.shared(scene, f"Barrel {number}") for number in range(6)]
+        reader = scene.people["keeper"]
+        bottled(scene, decants[0], bottles=list(self.NINE))
+        few = queries_of(lambda: vessel_rows(vessel_queryset(scene.club, reader)))
+        for day, decant in enumerate(decants[1:], 32):
+            bottled(scene, decant, day=day, bottles=list(self.NINE))
+
+        assert queries_of(lambda: vessel_rows(vessel_queryset(scene.club, reader))) == few
 
 
 def test_several_sizes_are_divided_the_largest_first(scene: ClubScene) -> None:

@@ -21,11 +21,13 @@ LEAST_HEEL_ML = 20
 class BottleDivision:
     """Holds how many bottles each share gets, and who stood level for the last of them.
 
-    ``tied`` are the rows that had equal fractions where not all of them could get a bottle; empty without a tie.
+    ``tied`` are the rows that had equal fractions where not all of them could get a bottle, ``lost`` those among them
+    that got none; both are empty without a tie.
     """
 
     bottles: tuple[int, ...]
     tied: tuple[int, ...]
+    lost: tuple[int, ...] = ()
 
     @property
     def is_tie(self) -> bool:
@@ -96,10 +98,12 @@ def divide_bottles(
     for row in ranked[:spare]:
         given[row] += 1
     tied: tuple[int, ...] = ()
+    lost: tuple[int, ...] = ()
     if 0 < spare < len(shares) and fractions[ranked[spare - 1]] == fractions[ranked[spare]]:
         level = fractions[ranked[spare]]
         tied = tuple(row for row in range(len(shares)) if fractions[row] == level)
-    return BottleDivision(tuple(given), tied)
+        lost = tuple(row for row in tied if row not in ranked[:spare])
+    return BottleDivision(tuple(given), tied, lost)
 
 
 @dataclass(frozen=True, slots=True)
@@ -267,12 +271,16 @@ def divide_bottling(
 
 @dataclass(frozen=True, slots=True)
 class SizesDivision:
-    """Holds what each share gets: bottles of each size [count], part of the heel and all received [mL]."""
+    """Holds what each share gets: bottles of each size [count], part of the heel and all received [mL].
+
+    ``tied`` are the rows that stood level for a last bottle of some size, ``lost`` those that then got none.
+    """
 
     bottles: tuple[tuple[int, ...], ...]
     heel_split_ml: tuple[int, ...]
     received_ml: tuple[int, ...]
     tied: tuple[int, ...]
+    lost: tuple[int, ...] = ()
 
 
 def divide_sizes(
@@ -337,11 +345,13 @@ def divide_sizes(
 
     given: dict[int, tuple[int, ...]] = {}
     tied: set[int] = set()
+    lost: set[int] = set()
     for row in sorted(range(len(sizes)), key=lambda one: (-sizes[one][0], one)):
         fill_ml, count = sizes[row]
         division = divide_bottles(lacking(), count, tie_order)
         given[row] = division.bottles
         tied.update(division.tied)
+        lost.update(division.lost)
         received = [got + fill_ml * bottles for got, bottles in zip(received, division.bottles, strict=True)]
     heel = divide_bottles(lacking(), heel_ml, tie_order).bottles
     return SizesDivision(
@@ -349,6 +359,7 @@ def divide_sizes(
         heel,
         tuple(got + part for got, part in zip(received, heel, strict=True)),
         tuple(sorted(tied)),
+        tuple(sorted(lost)),
     )
 
 

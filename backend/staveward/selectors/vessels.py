@@ -5,14 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
-from django.db.models import Prefetch, Q, QuerySet
+from django.db.models import Exists, OuterRef, Prefetch, Q, QuerySet
 
-from staveward.models import Bottling, Club, Person, Vessel, VesselDraw
+from staveward.models import Bottling, Club, FillPart, Person, Vessel, VesselDraw
 from staveward.selectors.authority import permits
-from staveward.selectors.bottles import division_rows
+from staveward.selectors.bottles import WINE_FAMILIES, WINE_KINDS, division_rows
 from staveward.selectors.forecasts import as_range, forecast_at
 from staveward.selectors.shapes import Range, instant_text, key_text
 from staveward.selectors.stays import Scope, barrels_owned_by
+from staveward.selectors.ties import Sharing, sharings
 
 
 def vessel_queryset(club: Club, reader: Person) -> QuerySet[Vessel]:
@@ -25,6 +26,7 @@ def vessel_queryset(club: Club, reader: Person) -> QuerySet[Vessel]:
         )
     return (
         vessels.select_related("act__stay__forecast")
+        .annotate(has_wine=Exists(FillPart.objects.filter(fill_id=OuterRef("fill_id"), kind__in=WINE_KINDS)))
         .prefetch_related(
             "shares",
             Prefetch(
@@ -47,7 +49,9 @@ def vessel_queryset(club: Club, reader: Person) -> QuerySet[Vessel]:
 
 def vessel_rows(vessels: Iterable[Vessel]) -> list[dict[str, Any]]:
     """Returns vessels with what is left in them; the number of queries does not depend on how many."""
-    return [_row(vessel) for vessel in vessels]
+    known = list(vessels)
+    shared = sharings(known) if known else {}
+    return [_row(vessel, shared[vessel.pk]) for vessel in known]
 
 
 def vessel_left_l(volume_l: float, draws: Iterable[VesselDraw]) -> float:
@@ -64,7 +68,7 @@ def _expected_l(vessel: Vessel) -> Range | None:
     return None if found is None else as_range(found.volume_l, 2)
 
 
-def _row(vessel: Vessel) -> dict[str, Any]:
+def _row(vessel: Vessel, sharing: Sharing) -> dict[str, Any]:
     draws = list(vessel.draws.all())
     return {
         "id": str(vessel.pk),
@@ -83,9 +87,11 @@ def _row(vessel: Vessel) -> dict[str, Any]:
         "family": vessel.family,
         "allergens": list(vessel.allergens),
         "is_private": vessel.is_private,
+        "is_wine_based": vessel.family in WINE_FAMILIES or bool(getattr(vessel, "has_wine", False)),
         "cost_minor": vessel.cost_minor,
         "club_weight": vessel.club_weight,
         "shares": [{"person": str(share.person_id), "weight": share.weight} for share in vessel.shares.all()],
+        "ties": [key_text(person_id) for person_id in sharing.winners_first],
         "draws": [
             {
                 "act": str(draw.act_id),

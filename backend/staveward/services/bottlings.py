@@ -7,13 +7,13 @@ pays for what they got. A bottling is frozen: what was wrong is taken back and e
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import Any
 from uuid import UUID, uuid5
 
 from staveward.models import Act, Bottle, Bottling, BottlingShare, Vessel
 from staveward.science.sharing import SizesDivision, divide_sizes, split_cost
 from staveward.selectors.standing import Standing
+from staveward.selectors.ties import Sharing, same_company, sharings
 from staveward.services.commands import ActCommand, ActKind
 from staveward.services.errors import Impossible
 from staveward.services.feed import FeedRow
@@ -25,29 +25,6 @@ ML_PER_L = 1000.0
 # A bottle holds a little more than its label says, up to the brim: common practice, no source.
 BRIM_OVER_LABEL = 1.1
 SWAPPED = "swapped"
-
-
-@dataclass(frozen=True)
-class Sharing:
-    """Who shares a vessel: people with their weights, and the club (None) where it has a part."""
-
-    people: tuple[UUID | None, ...]
-    weights: tuple[int, ...]
-    tie_order: tuple[int, ...]
-
-    @classmethod
-    def of(cls, vessel: Vessel, act_id: UUID) -> Sharing:
-        """Reads the shares. Equal shares draw lots by the bottling's own key, so the draw can be made again."""
-        found: list[tuple[UUID | None, int]] = [
-            (share.person_id, share.weight) for share in vessel.shares.order_by("-weight", "person_id")
-        ]
-        if vessel.club_weight or not found:
-            found.append((None, vessel.club_weight or 1))
-        lots = [str(uuid5(act_id, str(person_id or "club"))) for person_id, _ in found]
-        order = sorted(range(len(found)), key=lambda row: lots[row])
-        return cls(
-            tuple(person_id for person_id, _ in found), tuple(weight for _, weight in found), tuple(order)
-        )
 
 
 def bottle_id(bottling_id: UUID, number: int) -> UUID:
@@ -77,7 +54,7 @@ def _judge(command: ActCommand) -> list[str]:
         return []
     _given_judged(command)
     vessel = vessel_in(command.club, data["vessel"], "vessel")
-    sharing = Sharing.of(vessel, command.id)
+    sharing = sharings([vessel])[vessel.pk]
     fair = _counts(data["bottles"], sharing, _fair(data, sharing))
     return [] if _given(data) == fair else [SWAPPED]
 
@@ -138,7 +115,7 @@ def _save(command: ActCommand, act: Act) -> Iterable[FeedRow]:
     heel_ml, loss_ml = data.get("heel_ml") or 0, data.get("loss_ml") or 0
     drawn_ml = heel_ml + loss_ml + sum(line["fill_ml"] * line["count"] for line in data["bottles"])
     rows = vessel_draw(act, command.club, vessel.pk, drawn_ml / ML_PER_L, "bottles")
-    sharing = Sharing.of(vessel, act.pk)
+    sharing = sharings([vessel])[vessel.pk]
     fair = _fair(data, sharing)
     given = _counts(data["bottles"], sharing, fair) if data.get("given") is None else _given(data)
     bottling = Bottling.objects.create(
@@ -151,7 +128,13 @@ def _save(command: ActCommand, act: Act) -> Iterable[FeedRow]:
     )
     _shares_save(bottling, data["bottles"], sharing, fair, given)
     bottles = _bottles_save(command, act, bottling, given)
-    return [*rows, *(("bottles", bottle.pk) for bottle in bottles)]
+    # Whoever lost a tie here goes first at the other vessels of the same people.
+    owed = same_company(vessel) if fair.lost else []
+    return [
+        *rows,
+        *(("vessels", key) for key in owed),
+        *(("bottles", bottle.pk) for bottle in bottles),
+    ]
 
 
 def _cost(vessel: Vessel, drawn_ml: int) -> int | None:

@@ -4594,10 +4594,14 @@ export interface components {
             family: components["schemas"]["Family"];
             allergens: components["schemas"]["Allergen"][];
             is_private: boolean;
+            /** @description A wine, or a mix built on one: its bottles keep cold. */
+            is_wine_based: boolean;
             cost_minor: number | null;
             /** @description The club's own weight beside the sharers'. */
             club_weight: number;
             shares: components["schemas"]["ShareOutput"][];
+            /** @description Who gets the odd bottle where shares are level, first to last; null is the club. */
+            ties: (string | null)[];
             draws: components["schemas"]["VesselDrawOutput"][];
             /** @description How each bottling was divided, and what it cost each. */
             bottlings: components["schemas"]["DivisionOutput"][];

@@ -47,6 +47,9 @@ function decanted(
       ...new Set([...(fill?.allergens ?? []), ...(barrel?.allergens ?? [])]),
     ] as Vessel['allergens'],
     is_private: fill?.is_private ?? false,
+    is_wine_based: fill?.family === 'wine',
+    // Who lost the last tie is the server's to say.
+    ties: [],
     cost_minor: null,
     club_weight: 0,
     shares: fill?.sharers ?? [],

@@ -1,8 +1,26 @@
-/** How many bottles a yield fills, and the oxygen in the gap above the liquid. See docs/science/bottles.md. */
+/** How many bottles a yield fills, how full, how long they keep, and the oxygen in the gap above the liquid. See docs/science/bottles.md. */
 
 import { Inconsistent, requireNumber, sixDigits } from './errors.ts';
-import { GAS_CONSTANT_J_MOL_K, OXYGEN_KG_MOL, OXYGEN_SHARE_OF_AIR, ZERO_CELSIUS_K } from './tables.ts';
-import type { Celsius, Fraction, Kilopascals, Litres, MilligramsPerLitre } from './units.ts';
+import {
+  GAS_CONSTANT_J_MOL_K,
+  HEADSPACE_TARGET,
+  KEEPING_DAYS,
+  KEEPS_AS_MIX_FROM_ABV_PCT,
+  KEEPS_AS_SPIRIT_FROM_ABV_PCT,
+  OXYGEN_KG_MOL,
+  OXYGEN_SHARE_OF_AIR,
+  ZERO_CELSIUS_K,
+} from './tables.ts';
+import type {
+  AbvPct,
+  Celsius,
+  Fraction,
+  Kilopascals,
+  Litres,
+  MilligramsPerLitre,
+  Millilitres,
+  Millimetres,
+} from './units.ts';
 
 /** Full bottles that a volume gives, and what is left: floor((V - loss)/fill). */
 export function bottleCount(
@@ -20,6 +38,37 @@ export function bottleCount(
   // A quotient a hair under a whole number is rounding, not a bottle less.
   const bottles = Math.floor(left / fill_l + 1e-9);
   return { bottles, remainder_l: Math.max(left - bottles * fill_l, 0) as Litres };
+}
+
+/** How much goes into one bottle so that a gap is left above it. */
+export function headspaceFillMl(
+  bottle_ml: Millilitres,
+  headspace_fraction = HEADSPACE_TARGET as Fraction,
+): Millilitres {
+  requireNumber('bottle_ml', bottle_ml, 0, 10_000, 'mL', true);
+  requireNumber('headspace_fraction', headspace_fraction, 0, 0.5, 'of the bottle');
+  return (bottle_ml * (1 - headspace_fraction)) as Millilitres;
+}
+
+/** How far below the foot of the cork the liquid stands, as long as the neck is straight. */
+export function neckDepthMm(headspace_ml: Millilitres, bore_mm: Millimetres): Millimetres {
+  requireNumber('headspace_ml', headspace_ml, 0, 10_000, 'mL');
+  requireNumber('bore_mm', bore_mm, 5, 100, 'mm');
+  return ((4000 * headspace_ml) / (Math.PI * bore_mm ** 2)) as Millimetres;
+}
+
+/** How long a closed bottle keeps its quality, never its safety, by how empty it is and what is in it. */
+export function keepingDays(
+  headspace_fraction: Fraction,
+  abv_pct: AbvPct,
+  { is_wine_based = false }: { is_wine_based?: boolean | undefined } = {},
+): { days: number; is_kept_cold: boolean } {
+  requireNumber('headspace_fraction', headspace_fraction, 0, 1, 'of the bottle');
+  requireNumber('abv_pct', abv_pct, 0, 100, '% vol');
+  const is_kept_cold = is_wine_based || abv_pct < KEEPS_AS_MIX_FROM_ABV_PCT;
+  const column = is_kept_cold ? 3 : abv_pct >= KEEPS_AS_SPIRIT_FROM_ABV_PCT ? 1 : 2;
+  const row = KEEPING_DAYS.find(([up_to]) => headspace_fraction <= up_to!)!;
+  return { days: row[column]!, is_kept_cold };
 }
 
 /** Oxygen in the gap of a closed bottle per litre of liquid: 279 H/(1 - H) at 20 °C. */

@@ -10,6 +10,8 @@ export interface BottleDivision {
   bottles: number[];
   /** The rows that stood level for the last bottle; empty when nobody did. */
   tied: number[];
+  /** Those among them that got none. */
+  lost: number[];
 }
 
 /** A whole number beyond 2^53 has lost digits before it arrives, so it must come as a bigint. */
@@ -48,7 +50,9 @@ export function divideBottles(
   for (const row of ranked.slice(0, spare)) given[row]! += 1n;
   const level = remainders[ranked[spare] ?? 0]!;
   const isTie = spare > 0 && spare < rows.length && remainders[ranked[spare - 1]!] === level;
-  return { bottles: given.map(Number), tied: isTie ? rows.filter((row) => remainders[row] === level) : [] };
+  const tied = isTie ? rows.filter((row) => remainders[row] === level) : [];
+  const won = ranked.slice(0, spare);
+  return { bottles: given.map(Number), tied, lost: tied.filter((row) => !won.includes(row)) };
 }
 
 /** What each share gets of bottles of several sizes: bottles of each size, part of the heel and all received. */

@@ -19,6 +19,8 @@ export const LEAK_QUANTILES: readonly number[] = [-1.8339146358159146, -1.281551
 export const SYRUP_COEFFICIENTS: readonly number[] = [998.2012, 385.1761, 135.3705, 40.9299, -3.9643, 13.4853, -17.289];
 /** Strength [% vol] and the lower of two flash points [°C]. */
 export const FLASH_POINT: readonly (readonly number[])[] = [[5.0, 61.0], [10.0, 47.0], [20.0, 36.0], [30.0, 29.0], [40.0, 26.0], [50.0, 24.0], [60.0, 22.0], [70.0, 21.0], [80.0, 20.0], [96.0, 15.0]];
+/** Days of quality: gap up to this share; spirit, mix, wine. Common practice, no source. */
+export const KEEPING_DAYS: readonly (readonly number[])[] = [[0.08, 720.0, 360.0, 60.0], [0.3333333333333333, 360.0, 180.0, 28.0], [0.5, 180.0, 90.0, 14.0], [0.75, 90.0, 30.0, 7.0], [1.0, 30.0, 14.0, 3.0]];
 /** What a person may enter: lowest, highest, unit. */
 export const BOUNDS = {"abv_pct": [0.0, 100.0, "% vol"], "spirit_abv_pct": [0.0, 97.0, "% vol"], "us_proof": [0.0, 200.0, "proof"], "sugar_g_l": [0.0, 900.0, "g/L"], "temp_c": [-20.0, 40.0, "degrees Celsius"], "cellar_temp_c": [0.0, 45.0, "degrees Celsius"], "rh_fraction": [0.0, 1.0, "(a fraction, not percent)"], "rh_pct": [0.0, 100.0, "%"], "capacity_l": [0.5, 350.0, "L"], "volume_l": [0.0, 400.0, "L"], "overfill_fraction": [0.0, 1.1, "of the barrel's capacity"], "diameter_cm": [0.0, 150.0, "cm"], "length_cm": [0.0, 200.0, "cm"], "stave_mm": [5.0, 60.0, "mm"], "area_m2": [0.02, 6.0, "m2"], "weight_kg": [0.0, 1000.0, "kg"], "days": [0.0, 3650.0, "days"], "density_kg_m3": [700.0, 1450.0, "kg/m3"]} as const;
 /** Curves of the stave. */
@@ -86,3 +88,7 @@ export const USUAL_HEADROOM = 0.04;
 export const OXYGEN_KG_MOL = 0.031998;
 export const OXYGEN_SHARE_OF_AIR = 0.20946;
 export const GAS_CONSTANT_J_MOL_K = 8.314462618;
+export const HEADSPACE_TARGET = 0.04;
+export const HEADSPACE_LIMIT = 0.08;
+export const KEEPS_AS_SPIRIT_FROM_ABV_PCT = 30.0;
+export const KEEPS_AS_MIX_FROM_ABV_PCT = 20.0;

@@ -2,7 +2,7 @@ import { describe, expect, test } from 'vitest';
 import type { Bottle, Vessel } from '~/api/types.ts';
 import type { OutboxEntry } from '~/outbox/entry.ts';
 import { overlaidBottle, overlaidVessels } from '~/outbox/overlay-glass.ts';
-import { division, proposed, swapped } from '~/pages/bottling/divide.ts';
+import { division, swapped } from '~/pages/bottling/divide.ts';
 import { bestBeforeWords, bottleWords, isSoon } from '~/pages/words/bottle.ts';
 import {
   isPulled,
@@ -25,7 +25,7 @@ const MOMENT = { now_ms: Date.parse('2026-04-10T12:00:00Z'), timezone: 'Europe/L
 
 function vessel(more: Partial<Vessel> = {}): Vessel {
   return {
-    id: 'v1',
+    id: '99999999-9999-7999-8999-999999999999',
     name: 'rye',
     made_by: 'decants',
     made_at: '2026-04-01T12:00:00Z',
@@ -41,6 +41,8 @@ function vessel(more: Partial<Vessel> = {}): Vessel {
     family: 'spirit',
     allergens: [],
     is_private: false,
+    is_wine_based: false,
+    ties: [],
     cost_minor: 9000,
     club_weight: 0,
     shares: [
@@ -60,7 +62,7 @@ function bottle(more: Partial<Bottle> = {}): Bottle {
     number: 1,
     made: 8,
     bottling: 'g1',
-    vessel: 'v1',
+    vessel: '99999999-9999-7999-8999-999999999999',
     barrel: 'b1',
     fill: 'f1',
     name: 'rye',
@@ -151,7 +153,7 @@ describe('dividing', () => {
 
   test('who gets more by a swap pays more, and the whole is paid', () => {
     const lines = [{ size_ml: 500, fill_ml: 500, count: 8 }];
-    const fair = division(vessel(), lines, 0, 4200, 'a1b2c3d4-0000-7000-8000-000000000001');
+    const fair = division(vessel(), lines, 0, 4200);
     expect(fair.map((row) => [row.person, row.count, row.cost_minor])).toEqual([
       [WICK, 5, 5625],
       [MARL, 3, 3375],
@@ -166,13 +168,7 @@ describe('dividing', () => {
   });
 
   test('a fill of nobody is the club’s', () => {
-    const rows = division(
-      vessel({ shares: [] }),
-      proposed(4200, 500),
-      0,
-      4000,
-      'a1b2c3d4-0000-7000-8000-000000000001',
-    );
+    const rows = division(vessel({ shares: [] }), [{ size_ml: 500, fill_ml: 500, count: 8 }], 0, 4000);
     expect(rows.map((row) => [row.person, row.count])).toEqual([[null, 8]]);
   });
 });
@@ -236,18 +232,22 @@ describe('vessels on this phone', () => {
   test('an unsent bottling and discard are off what is left at once', () => {
     const entries = [
       queued('bottlings', {
-        vessel: 'v1',
+        vessel: '99999999-9999-7999-8999-999999999999',
         bottles: [{ size_ml: 500, fill_ml: 500, count: 4 }],
         heel_ml: 100,
         loss_ml: 50,
       }),
-      queued('discards', { vessel: 'v1', volume_l: 0.05, reason: 'cloudy' }),
+      queued('discards', {
+        vessel: '99999999-9999-7999-8999-999999999999',
+        volume_l: 0.05,
+        reason: 'cloudy',
+      }),
     ];
     expect(overlaidVessels([vessel()], entries, [])[0]?.left_l).toBeCloseTo(2);
   });
 
   test('one the server counts already is not taken twice, nor one that was sent back', () => {
-    const sent = queued('discards', { vessel: 'v1', volume_l: 1 });
+    const sent = queued('discards', { vessel: '99999999-9999-7999-8999-999999999999', volume_l: 1 });
     const known = vessel({
       left_l: 3.2,
       draws: [

@@ -47,6 +47,8 @@ const demijohn = (more = {}) => ({
   family: 'spirit' as const,
   allergens: ['nuts' as const],
   is_private: false,
+  is_wine_based: false,
+  ties: [],
   cost_minor: 8000,
   club_weight: 0,
   shares: [

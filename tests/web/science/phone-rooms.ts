@@ -133,6 +133,10 @@ export const ROOMS: Record<string, (args: Args) => unknown> = {
   active_so2_share: (a) => holding.activeSo2Share(a.ph),
   so2_carried_mg_l: (a) => holding.so2CarriedMgL(a.total_so2_mg_l, a.carried_fraction),
   bottle_count: (a) => bottles.bottleCount(a.volume_l, a.fill_l, a.loss_l),
+  headspace_fill_ml: (a) => bottles.headspaceFillMl(a.bottle_ml, a.headspace_fraction),
+  keeping_days: (a) =>
+    bottles.keepingDays(a.headspace_fraction, a.abv_pct, { is_wine_based: a.is_wine_based }),
+  neck_depth_mm: (a) => bottles.neckDepthMm(a.headspace_ml, a.bore_mm),
   headspace_oxygen_mg_l: (a) => bottles.headspaceOxygenMgL(a.headspace_fraction, a.temp_c, a.pressure_kpa),
   expected_drink: (a) =>
     curing.expectedDrink(a.from_h, a.to_h, a.temp_c, a.rh_fraction, a.area_m2, a.stave_mm, a.wood_state),

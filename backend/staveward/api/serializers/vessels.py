@@ -38,8 +38,15 @@ class VesselOutput(serializers.Serializer):
     family = serializers.ChoiceField(choices=choices.FAMILIES)
     allergens = serializers.ListField(child=serializers.ChoiceField(choices=choices.ALLERGENS))
     is_private = serializers.BooleanField()
+    is_wine_based = serializers.BooleanField(
+        help_text="A wine, or a mix built on one: its bottles keep cold."
+    )
     cost_minor = serializers.IntegerField(allow_null=True)
     club_weight = serializers.IntegerField(help_text="The club's own weight beside the sharers'.")
     shares = ShareOutput(many=True)
+    ties = serializers.ListField(
+        child=serializers.UUIDField(allow_null=True),
+        help_text="Who gets the odd bottle where shares are level, first to last; null is the club.",
+    )
     draws = VesselDrawOutput(many=True)
     bottlings = DivisionOutput(many=True, help_text="How each bottling was divided, and what it cost each.")

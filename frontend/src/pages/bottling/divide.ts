@@ -2,7 +2,9 @@
 
 import { v5 } from 'uuid';
 import type { Uuid, Vessel } from '~/api/types.ts';
+import { bottleCount } from '~/science/bottles.ts';
 import { divideSizes, splitCost } from '~/science/sharing.ts';
+import { litres } from '~/science/units.ts';
 
 export interface BottleLine {
   size_ml: number;
@@ -28,9 +30,10 @@ export interface DivisionRow {
   cost_minor: number | null;
 }
 
-/** As many bottles of one size as go in. */
-export function proposed(left_ml: number, size_ml: number): BottleLine[] {
-  return [{ size_ml, fill_ml: size_ml, count: Math.max(1, Math.floor(left_ml / size_ml)) }];
+/** As many bottles of one size as are filled so high; one at least, to be changed. */
+export function bottlesOf(left_ml: number, fill_ml: number): number {
+  if (fill_ml < 1) return 1;
+  return Math.max(1, bottleCount(litres(left_ml / 1000), litres(fill_ml / 1000)).bottles);
 }
 
 /** Who shares, as the server orders them: largest share first, the club last. */
@@ -60,17 +63,30 @@ function paid(rows: DivisionRow[], cost_minor: number | null): DivisionRow[] {
   return rows.map((row, at) => ({ ...row, cost_minor: parts[at] ?? null }));
 }
 
-/** The fair division. Equal shares draw lots by the bottling's own key, so that everybody draws the same. */
+/**
+ * In which order ties are settled. The server knows who lost the last one; where it has not spoken yet, lots are drawn
+ * by the vessel's own key, so that opening the screen again draws the same.
+ */
+export function tieOrder(vessel: Pick<Vessel, 'id' | 'ties'>, people: readonly (Uuid | null)[]): number[] {
+  const rows = people.map((_, row) => row);
+  const known = people.map((person) => vessel.ties.indexOf(person));
+  if (known.every((place) => place >= 0)) return rows.sort((a, b) => known[a]! - known[b]!);
+  const lots = people.map((person) => v5(person ?? 'club', vessel.id));
+  return rows.sort((a, b) => (lots[a]! < lots[b]! ? -1 : 1));
+}
+
+/** The fair division. */
 export function division(
-  vessel: Pick<Vessel, 'shares' | 'club_weight' | 'cost_minor' | 'volume_l'>,
+  vessel: Pick<Vessel, 'id' | 'ties' | 'shares' | 'club_weight' | 'cost_minor' | 'volume_l'>,
   lines: readonly BottleLine[],
   heel_ml: number,
   drawn_ml: number,
-  bottling: Uuid,
 ): DivisionRow[] {
   const people = sharing(vessel);
-  const lots = people.map(({ person }) => v5(person ?? 'club', bottling));
-  const order = people.map((_, row) => row).sort((a, b) => (lots[a]! < lots[b]! ? -1 : 1));
+  const order = tieOrder(
+    vessel,
+    people.map(({ person }) => person),
+  );
   const fair = divideSizes(
     lines,
     people.map(({ weight }) => weight),

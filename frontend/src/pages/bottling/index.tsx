@@ -13,6 +13,7 @@ import { Note, Say, Title } from '~/components/words/index.tsx';
 import { newId } from '~/outbox/entry.ts';
 import { club } from '~/outbox/overlay.ts';
 import { type ShownVessel, vesselBy } from '~/outbox/overlay-glass.ts';
+import { HEADSPACE_TARGET } from '~/science/tables.ts';
 import { BottlingDrawing } from '../lessons/bottling.tsx';
 import { Fresh } from '../parts/fresh.tsx';
 import { keep, keptWords } from '../parts/keep.ts';
@@ -25,7 +26,20 @@ import { BOTTLES, FIRE } from '../words/cautions.ts';
 import { leftWords, money, vesselStrengthWords, warnedWords } from '../words/glass.ts';
 import { capital, counted, listed, litres, unit } from '../words/numbers.ts';
 import { typedNumber } from '../words/typed.ts';
-import { type BottleLine, division, proposed, type Swap, swapped } from './divide.ts';
+import { type BottleLine, bottlesOf, division, type Swap, swapped } from './divide.ts';
+import {
+  BORE_ALLOWED,
+  bestWords,
+  fillFor,
+  fillWords,
+  footAllowed,
+  type Line,
+  lineWrong,
+  TARGET_ALLOWED,
+  TARGET_PCT,
+  targetOf,
+  targetWords,
+} from './headspace.ts';
 
 const SIZES_ML = [50, 100, 200, 350, 500, 700, 750, 1000];
 
@@ -44,27 +58,51 @@ function Room({ vessel, onDone }: { vessel: ShownVessel; onDone: (words: string)
   const [id] = useState(newId);
   const when = useWhen(Date.parse(vessel.made_at));
   const left_ml = Math.floor(1000 * vessel.left_l + 0.5);
-  const [lines, setLines] = useState<BottleLine[]>(() => proposed(left_ml, 500));
+  const [target, setTarget] = useState(TARGET_PCT);
+  const [lines, setLines] = useState<Line[]>(() => [sized(500, HEADSPACE_TARGET, left_ml)]);
   const [loss, setLoss] = useState('0');
-  const [heel, setHeel] = useState(() => String(Math.max(0, left_ml - 500 * Math.floor(left_ml / 500))));
+  const [typedHeel, setHeel] = useState<string | null>(null);
   const [strength, setStrength] = useState('');
   const [swaps, setSwaps] = useState<Swap[]>([]);
   const [problem, setProblem] = useState('');
   const loss_ml = Math.round(typedNumber(loss || '0') ?? -1);
-  const heel_ml = Math.round(typedNumber(heel || '0') ?? -1);
+  const headspace = targetOf(target);
   const abv_pct = strength.trim() ? typedNumber(strength) : null;
   const filled_ml = lines.reduce((sum, line) => sum + line.fill_ml * line.count, 0);
+  // What no bottle takes is shared in a glass, unless somebody says otherwise.
+  const rest_ml = Math.max(0, left_ml - filled_ml - Math.max(0, loss_ml));
+  const smallest_ml = Math.min(...lines.map((line) => line.fill_ml));
+  const heel = typedHeel ?? String(rest_ml < smallest_ml ? rest_ml : 0);
+  const heel_ml = Math.round(typedNumber(heel || '0') ?? -1);
   const drawn_ml = filled_ml + Math.max(0, loss_ml) + Math.max(0, heel_ml);
   const isSound = lines.length > 0 && loss_ml >= 0 && heel_ml >= 0 && lines.every((line) => line.count > 0);
   const rows = useMemo(
     () =>
-      isSound ? swapped(division(vessel, lines, heel_ml, drawn_ml, id), swaps, lines, vessel, drawn_ml) : [],
-    [vessel, lines, heel_ml, drawn_ml, id, swaps, isSound],
+      isSound ? swapped(division(vessel, lines, heel_ml, drawn_ml), swaps, lines, vessel, drawn_ml) : [],
+    [vessel, lines, heel_ml, drawn_ml, swaps, isSound],
   );
-  const change = (at: number, part: Partial<BottleLine>): void => {
+  const change = (at: number, part: Partial<Line>): void => {
     setLines(lines.map((line, row) => (row === at ? { ...line, ...part } : line)));
     setSwaps([]);
   };
+  /** Fills each anew by the headspace; with one size, as many as then go in. */
+  const refill = (next: readonly Line[], share: number | null): void => {
+    setSwaps([]);
+    if (share === null) {
+      setLines([...next]);
+      return;
+    }
+    const filled = next.map((line) => ({ ...line, fill_ml: fillFor(line, share) }));
+    setLines(
+      filled.length === 1
+        ? filled.map((line) => ({ ...line, count: bottlesOf(left_ml, line.fill_ml) }))
+        : filled,
+    );
+  };
+  const put = (at: number, part: Partial<Line>): Line[] =>
+    lines.map((line, row) => (row === at ? { ...line, ...part } : line));
+  const strength_pct = abv_pct ?? vessel.abv_pct;
+  const gap = headspace === null ? null : targetWords(headspace, strength_pct);
   const warned = warnedWords(vessel.allergens);
 
   const save = async (): Promise<void> => {
@@ -72,6 +110,7 @@ function Room({ vessel, onDone }: { vessel: ShownVessel; onDone: (words: string)
     if (new Set(lines.map((line) => line.size_ml)).size !== lines.length) {
       return setProblem('A size stands here twice. Put its bottles on one line.');
     }
+    if (headspace === null) return setProblem(`A headspace is ${TARGET_ALLOWED}.`);
     const full = lines.find((line) => line.fill_ml > 1.1 * line.size_ml || line.fill_ml < 1);
     if (full)
       return setProblem(`A bottle of ${unit(full.size_ml, 'mL')} does not take ${unit(full.fill_ml, 'mL')}.`);
@@ -94,7 +133,7 @@ function Room({ vessel, onDone }: { vessel: ShownVessel; onDone: (words: string)
       {
         ...at,
         vessel: vessel.id,
-        bottles: lines,
+        bottles: lines.map(({ size_ml, fill_ml, count }) => ({ size_ml, fill_ml, count })),
         loss_ml,
         heel_ml,
         given,
@@ -134,6 +173,20 @@ function Room({ vessel, onDone }: { vessel: ShownVessel; onDone: (words: string)
         <p class="note ink gap3">{BOTTLES}</p>
         <h2 class="lead b gap5">The bottles at hand</h2>
         <div class="stack gap3">
+          <Field
+            label="Headspace, of the bottle"
+            unit="%"
+            inputMode="decimal"
+            value={target}
+            onInput={(text) => {
+              setTarget(text);
+              refill(lines, targetOf(text));
+            }}
+            error={headspace === null ? 'That is no headspace.' : undefined}
+            allowed={headspace === null ? TARGET_ALLOWED : undefined}
+            hint="The air below the cork: enough for a warm day, and little enough to keep."
+          />
+          {gap && <p class={gap.isBad ? 'note red' : 'note'}>{gap.words}</p>}
           {lines.map((line, at) => (
             <div key={at} class="stack">
               <Choice
@@ -143,7 +196,12 @@ function Room({ vessel, onDone }: { vessel: ShownVessel; onDone: (words: string)
                   label: unit(ml, 'mL'),
                 }))}
                 value={String(line.size_ml)}
-                onChange={(ml) => change(at, { size_ml: Number(ml), fill_ml: Number(ml) })}
+                onChange={(ml) =>
+                  refill(
+                    put(at, { ...sized(Number(ml), headspace ?? 0, left_ml), count: line.count }),
+                    headspace,
+                  )
+                }
               />
               <Field
                 label="Filled to"
@@ -151,7 +209,6 @@ function Room({ vessel, onDone }: { vessel: ShownVessel; onDone: (words: string)
                 inputMode="numeric"
                 value={String(line.fill_ml)}
                 onInput={(text) => change(at, { fill_ml: Math.round(typedNumber(text) ?? 0) })}
-                hint="Little air above: up to the neck, a finger below the cork."
               />
               <Field
                 label="How many"
@@ -159,6 +216,13 @@ function Room({ vessel, onDone }: { vessel: ShownVessel; onDone: (words: string)
                 value={String(line.count)}
                 onInput={(text) => change(at, { count: Math.round(typedNumber(text) ?? 0) })}
               />
+              <div aria-live="polite">
+                <p class="ink">{fillWords(line)}</p>
+                <p class="note gap2">
+                  {bestWords(line, vessel, strength_pct, { ...when.now, now_ms: when.at_ms })}
+                </p>
+              </div>
+              <Measured line={line} onChange={(part) => refill(put(at, part), headspace)} />
               {lines.length > 1 && (
                 <Press
                   onPress={() => {
@@ -174,7 +238,7 @@ function Room({ vessel, onDone }: { vessel: ShownVessel; onDone: (words: string)
           <Press
             onPress={() => {
               const free = SIZES_ML.find((ml) => !lines.some((line) => line.size_ml === ml)) ?? 200;
-              setLines([...lines, { size_ml: free, fill_ml: free, count: 1 }]);
+              setLines([...lines, { ...sized(free, headspace ?? HEADSPACE_TARGET, left_ml), count: 1 }]);
               setSwaps([]);
             }}
           >
@@ -202,7 +266,9 @@ function Room({ vessel, onDone }: { vessel: ShownVessel; onDone: (words: string)
             onInput={setStrength}
           />
         </div>
-        <WhenField when={when} />
+        <div class="gap4">
+          <WhenField when={when} />
+        </div>
         <Note>
           {litres(drawn_ml / 1000, 3)} of {litres(vessel.left_l, 3)}
           {drawn_ml / 1000 > vessel.left_l + 0.001 &&
@@ -237,6 +303,45 @@ function Room({ vessel, onDone }: { vessel: ShownVessel; onDone: (words: string)
         </Section>
       )}
     </Screen>
+  );
+}
+
+/** One size, filled by the headspace, as many as go in. */
+function sized(size_ml: number, headspace: number, left_ml: number): Line {
+  const bare: Line = { size_ml, fill_ml: size_ml, count: 1, foot: '', bore: '' };
+  const fill_ml = fillFor(bare, headspace);
+  return { ...bare, fill_ml, count: bottlesOf(left_ml, fill_ml) };
+}
+
+/** What a bottle really holds, and how wide its neck is: for whoever measured one. */
+function Measured({ line, onChange }: { line: Line; onChange: (part: Partial<Line>) => void }) {
+  const wrong = lineWrong(line);
+  return (
+    <details>
+      <summary class="link">Its measures</summary>
+      <div class="stack gap3">
+        <Field
+          label="It holds to the cork’s foot"
+          unit="mL"
+          inputMode="decimal"
+          value={line.foot}
+          onInput={(foot) => onChange({ foot })}
+          error={wrong.foot}
+          allowed={wrong.foot ? footAllowed(line) : undefined}
+          hint="Fill one with water and weigh it: a gram is a millilitre. Else its name counts."
+        />
+        <Field
+          label="Its neck, inside"
+          unit="mm"
+          inputMode="decimal"
+          value={line.bore}
+          onInput={(bore) => onChange({ bore })}
+          error={wrong.bore}
+          allowed={wrong.bore ? BORE_ALLOWED : undefined}
+          hint="As wide as the cork’s foot. Then the height is told in millimetres."
+        />
+      </div>
+    </details>
   );
 }
 

@@ -20,14 +20,16 @@ export function bottleWords(bottle: Bottle, moment: Moment): string {
   return `Open since ${nearDayOf(Date.parse(bottle.opened_at), moment)}, ${left}.`;
 }
 
+/** "4 April", with its year where that is another one. */
+export function dateWords(day: string, moment: Moment): string {
+  const year = day.slice(0, 4);
+  return year === today(moment).slice(0, 4) ? dayMonth(day) : `${dayMonth(day)} ${year}`;
+}
+
 /** "Best before 4 April 2028 (quality)." It never says until when something is safe. */
 export function bestBeforeWords(bottle: Bottle, moment: Moment): string | null {
   if (bottle.best_before === null) return null;
-  const year = bottle.best_before.slice(0, 4);
-  const day =
-    year === today(moment).slice(0, 4)
-      ? dayMonth(bottle.best_before)
-      : `${dayMonth(bottle.best_before)} ${year}`;
+  const day = dateWords(bottle.best_before, moment);
   const cold = bottle.is_kept_cold ? ' Keep it cold.' : '';
   if (bottle.best_before < today(moment)) return `Was at its best until ${day} (quality).${cold}`;
   return `Best before ${day} (quality).${cold}`;
