@@ -31,6 +31,11 @@ export function marksOf({ collection, body }: Pick<OutboxEntry, 'collection' | '
     : [mark];
 }
 
+/** The tasks of a state whose liquid is known. */
+export function tasksIn(state: Barrel['state'], is_solution: boolean): Tasks {
+  return TASKS[state === 'held' && is_solution ? 'held_in_solution' : state] ?? {};
+}
+
 /** The tasks of a state. A solution's own names tell it from plain water, so a hold knows both. */
 export function tasksOf(state: Barrel['state']): Tasks {
   return state === 'held' ? { ...TASKS.held_in_solution, ...TASKS.held } : (TASKS[state] ?? {});

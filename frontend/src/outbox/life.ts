@@ -1,6 +1,8 @@
 /** What entries that are only on this phone make of a barrel: its state and water, its troubles, tag, place and loan. */
 
 import type { Barrel, Contents } from '../api/types.ts';
+import { readClub, readPlaces } from '../store/club.ts';
+import { withFirstCare } from './care-fresh.ts';
 import { withCare } from './care-here.ts';
 import type { OutboxEntry } from './entry.ts';
 import { newBarrel } from './new-barrel.ts';
@@ -88,6 +90,13 @@ function weighed(barrel: Barrel, body: Body): Barrel {
   };
 }
 
+const solutionMade = (at: string): Barrel['sulphite'] => ({
+  made_at: at,
+  strip_mg_l: null,
+  strip_at: null,
+  is_clear: false,
+});
+
 /** An opening, or what ends one. */
 function lifeOf(barrel: Barrel, entry: OutboxEntry): Barrel {
   const { body } = entry;
@@ -99,6 +108,8 @@ function lifeOf(barrel: Barrel, entry: OutboxEntry): Barrel {
       return {
         ...emptied(barrel, 'held', at),
         contents: water(entry, 'hold'),
+        // From now on a strip must clear it before the next fill.
+        sulphite: body.is_solution === true ? solutionMade(at) : barrel.sulphite,
         bung_clock: number(body.bung_clock) ?? 12,
         water: {
           changed_at: at,
@@ -215,16 +226,16 @@ const inOrder = (a: OutboxEntry, b: OutboxEntry): number =>
 
 /** Lays this phone's own entries over what the server last said of a barrel, in the order they happened. */
 export function withLife(barrel: Barrel, entries: readonly OutboxEntry[]): Barrel {
-  const lived = entries
+  const own = entries
     .filter((entry) => !entry.body.replaces || entry.collection === 'tastings')
-    .sort(inOrder)
-    .reduce(step, barrel);
-  return fillCorrected(
-    lived,
+    .sort(inOrder);
+  const lived = fillCorrected(
+    own.reduce(step, barrel),
     entries
       .filter((entry) => entry.body.replaces && entry.collection === 'fills')
       .sort((a, b) => a.made_at_ms - b.made_at_ms),
   );
+  return withFirstCare(lived, own, readClub.value, readPlaces.value);
 }
 
 /** The barrel as an entry of this phone found it; one that was registered here has no row of the server's yet. */

@@ -19,10 +19,22 @@ const shape = (stave_mm: number | null) => ({ shape: { ...barrel().shape, stave_
 
 describe('a repair', () => {
   test.each([
-    // 0.6 used, of which scraping and charring leave 0.3: 0.18; toasting 0.6: 0.36.
-    ['scrape_and_rechar', 0.6, 'about 6 tenths are used; after it about 2 tenths'],
-    ['retoast', 0.6, 'about 6 tenths are used; after it about 4 tenths'],
-    ['scrape_and_rechar', 0.14, 'about a tenth is used; after it hardly any'],
+    // 0.6 used, of which scraping and charring leave 0.3: 0.18, so 0.82 is there; toasting 0.6: 0.36, so 0.64.
+    [
+      'scrape_and_rechar',
+      0.6,
+      'drawn about 60\u00a0% of what its wood can give. Scraped and charred, the wood gives about 80\u00a0% of what fresh',
+    ],
+    [
+      'retoast',
+      0.6,
+      'drawn about 60\u00a0% of what its wood can give. Toasted anew, the wood gives about 60\u00a0% of what fresh',
+    ],
+    [
+      'scrape_and_rechar',
+      1.3,
+      'drawn nearly all that its wood can give. Scraped and charred, the wood gives about 60',
+    ],
   ] as const)('%s of wood used to %d says what it wins back', (kind, typical, words) =>
     expect(repairEffect(used(typical), kind)).toContain(words),
   );

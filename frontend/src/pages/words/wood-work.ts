@@ -2,6 +2,7 @@
 
 import type { Barrel } from '~/api/types.ts';
 import { fillsLeft, fillsRange, SPIRITS } from './barrel.ts';
+import { unit } from './numbers.ts';
 import { type Moment, nearDayOf } from './time.ts';
 
 export type RepairKind = 'scrape_and_rechar' | 'retoast';
@@ -14,20 +15,28 @@ export const REPAIRS: { value: RepairKind; label: string }[] = [
   { value: 'retoast', label: 'Toasted anew' },
 ];
 
+const DONE: Record<RepairKind, string> = {
+  scrape_and_rechar: 'Scraped and charred',
+  retoast: 'Toasted anew',
+};
+
 const THIN_STAVE_MM = 16;
 
-function share(used: number): string {
-  if (used < 0.05) return 'hardly any';
-  const tenths = Math.max(1, Math.round(used * 10));
-  return tenths === 1 ? 'about a tenth' : `about ${tenths} tenths`;
+/** "about 60 %" of what fresh wood gives, to the tenth: the figures behind it are no finer. */
+function about(share: number): string {
+  return `about ${unit(10 * Math.round(share * 10), '%')}`;
 }
 
-/** "Of its wood about 6 tenths are used; after it about 2 tenths." */
+/** "Fills have drawn about 60 % of what its wood can give; scraped and charred, it can give about 80 % again." */
 export function repairEffect(barrel: Pick<Barrel, 'wood_used'>, kind: RepairKind): string {
   const used = barrel.wood_used.typical;
-  if (used < 0.05) return 'Hardly any of its wood is used; there is nothing yet to win back.';
-  const is = used < 0.15 ? 'is' : 'are';
-  return `Of its wood ${share(used)} ${is} used; after it ${share(used * KEPT[kind])}. A working figure, not a promise.`;
+  if (used < 0.05) return 'Its wood is still fresh; there is nothing yet to win back.';
+  const drawn =
+    used >= 0.95
+      ? 'Its fills have drawn nearly all that its wood can give'
+      : `Its fills have drawn ${about(used)} of what its wood can give`;
+  const left = Math.max(0, 1 - used * KEPT[kind]);
+  return `${drawn}. ${DONE[kind]}, the wood gives ${about(left)} of what fresh wood gives. A working figure, not a promise.`;
 }
 
 /** Why a second toast may be one too many. */
