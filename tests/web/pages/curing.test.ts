@@ -9,6 +9,7 @@ import {
   isShownTight,
   jointsSentence,
   leavesSentence,
+  nextSentence,
 } from '~/pages/words/curing.ts';
 import { barrel, logEntry } from '../cast.ts';
 
@@ -141,4 +142,29 @@ describe('two weights', () => {
     expect(weighedCapacityL('8.6', '', '')).toBeNull();
     expect(weighedCapacityL('8.6', '3.6', '80')).toBeNull();
   });
+});
+
+describe('what comes next in a curing', () => {
+  const judged = curingJudged(curing(), faded, undefined)!;
+  const care = (task: string, hours: number, here_at: string | null = null) => ({
+    task,
+    last_at: null,
+    due_at: at(hours),
+    late_at: at(hours + 12),
+    here_at,
+  });
+  const next = (...lines: ReturnType<typeof care>[]) => nextSentence({ care: lines }, judged, now);
+
+  test('is by the club’s own periods', () => {
+    expect(next(care('top_up', 52), care('water_change', 96))).toMatch(
+      /^A joint wiped and dry for 12 hours settles it\. Next top-up .+\. Change the water by .+\.$/,
+    );
+    expect(next(care('top_up', 48), care('water_change', 48))).toBe(
+      'A joint wiped and dry for 12 hours settles it. A top-up is due. The water has stood for two days: change it.',
+    );
+  });
+  test('and what was just done without signal is not asked for', () =>
+    expect(next(care('top_up', 48, at(49)), care('water_change', 48, at(49)))).toBe(
+      'A joint wiped and dry for 12 hours settles it.',
+    ));
 });

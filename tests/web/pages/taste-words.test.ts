@@ -132,10 +132,10 @@ describe('a correction of one’s own score', () => {
 });
 
 test('what alarms is said with what it has raised, the gravest first', () => {
-  expect(raisedWords(['stale', 'vinegar'], 'Neap')).toBe(
+  expect(raisedWords(['stale', 'vinegar'], 'Neap', true)).toBe(
     'Vinegar: this taste is trouble at Neap now, and its people are told. Nobody tastes it until the keeper has looked.',
   );
-  expect(raisedWords(['sulphur', 'musty'], 'Neap')).toMatch(/^Must:/);
-  expect(raisedWords(['sulphur'], 'Neap')).toMatch(/^Sulphur:/);
-  expect(raisedWords(['stale'], 'Neap')).toBeNull();
+  expect(raisedWords(['sulphur', 'musty'], 'Neap', false)).toMatch(/^Must: .* told when it is sent\./);
+  expect(raisedWords(['sulphur'], 'Neap', true)).toMatch(/^Sulphur:/);
+  expect(raisedWords(['stale'], 'Neap', true)).toBeNull();
 });

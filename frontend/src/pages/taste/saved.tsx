@@ -35,11 +35,12 @@ const OAK: Record<string, string> = { '-1': 'too little oak', '0': 'oak right', 
 export function Saved({ barrel, fill, saved, off, words }: SavedProps) {
   const now = moment();
   const log = logOf(barrel.id).value ?? [];
-  const raised = raisedWords(off, barrel.name);
   const drinks = drinksWords(myEvening(), drinkG());
   const others = othersScores(log, fill, myId());
   const entry = outboxEntries.value.find((one) => one.id === saved.id);
-  const where = !entry || entry.state === 'done' ? 'Sent.' : words;
+  const isSent = !entry || entry.state === 'done';
+  const raised = raisedWords(off, barrel.name, isSent);
+  const where = isSent ? 'Sent.' : words;
   return (
     <Screen
       title={`Saved: ${barrel.name}`}
@@ -80,9 +81,12 @@ export function Saved({ barrel, fill, saved, off, words }: SavedProps) {
           </Notice>
         </div>
       )}
-      <Section>
-        <PullPart barrel={barrel} />
-      </Section>
+      {/* An off smell goes before any forecast. */}
+      {!raised && (
+        <Section>
+          <PullPart barrel={barrel} />
+        </Section>
+      )}
       <Section class="gap6">
         <h2 class="lead b">What the others gave</h2>
       </Section>

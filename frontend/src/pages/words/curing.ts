@@ -141,10 +141,13 @@ export function jointsSentence(judged: Judged): string {
   return `${capital(listed(parts))}.`;
 }
 
-/** Next top-up, water change and what settles it. */
-export function nextSentence(barrel: Pick<Barrel, 'care'>, judged: Judged, now: Moment): string {
-  const change = barrel.care.find((line) => line.task === 'water_change');
-  const topUp = barrel.care.find((line) => line.task === 'top_up');
+type Cared = { care: (Barrel['care'][number] & { here_at?: string | null })[] };
+
+/** Next top-up, water change and what settles it, by the club's own periods; what was just done is not asked for. */
+export function nextSentence(barrel: Cared, judged: Judged, now: Moment): string {
+  const ahead = barrel.care.filter((line) => !line.here_at);
+  const change = ahead.find((line) => line.task === 'water_change');
+  const topUp = ahead.find((line) => line.task === 'top_up');
   const parts = ['A joint wiped and dry for 12 hours settles it.'];
   if (topUp) {
     const at = Date.parse(topUp.due_at);

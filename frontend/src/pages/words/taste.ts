@@ -291,8 +291,8 @@ export function correctedTaste(
 const RAISED: Record<string, string> = { musty: 'Must', vinegar: 'Vinegar', rotten_egg: 'Sulphur' };
 
 /** What the alarming notes of a taste have raised, or nothing. */
-export function raisedWords(notes: readonly OffNote[], barrel: string): string | null {
+export function raisedWords(notes: readonly OffNote[], barrel: string, isSent: boolean): string | null {
   const sign = signOf(notes);
   if (!sign) return null;
-  return `${RAISED[sign]}: this taste is trouble at ${barrel} now, and its people are told. Nobody tastes it until the keeper has looked.`;
+  return `${RAISED[sign]}: this taste is trouble at ${barrel} now, and its people are told${isSent ? '' : ' when it is sent'}. Nobody tastes it until the keeper has looked.`;
 }
