@@ -15,7 +15,7 @@ import ReadingsPage from '~/pages/readings/index.tsx';
 import TastePage from '~/pages/taste/index.tsx';
 import { DoneEarlierSheet } from '~/pages/walk/sheets.tsx';
 import { SIGNS } from '~/pages/words/hold.ts';
-import { thereAt, type WalkRow } from '~/pages/words/walk.ts';
+import { isWalked, thereAt, type WalkRow } from '~/pages/words/walk.ts';
 import { begunMs, nearby, typedMs, wallTime, whenSaid, whenWrong } from '~/pages/words/when.ts';
 import { database } from '~/store/db.ts';
 import { keeperWith, leave, openScreen, settle } from '../at-the-barrel.tsx';
@@ -272,6 +272,12 @@ describe('a walk entered on another day', () => {
     ({ barrel: shown(one), due: [], isLate: false, press: { label, tasks }, doneAt: null }) as WalkRow<
       ReturnType<typeof shown>
     >;
+
+  test('leaves a curing’s water to its own page, where it is measured', () => {
+    expect(isWalked(row(water('hold'), 'Water changed', ['water_change']))).toBe(true);
+    expect(isWalked(row({ ...water('curing'), water: null }, 'Water changed', ['water_change']))).toBe(false);
+    expect(isWalked(row(barrel(), 'All well', ['roll']))).toBe(true);
+  });
 
   test('leaves out what was filled since', () => {
     const old = row(barrel(), 'All well', ['roll']);

@@ -36,6 +36,7 @@ import { dayStart, fullDay, type Moment, today } from '../words/time.ts';
 import { troubleVerdict } from '../words/trouble.ts';
 import {
   isClimateDue,
+  isWalked,
   lateSince,
   nextPlaces,
   turned,
@@ -274,7 +275,7 @@ function Room(props: RoomProps) {
       <Section>
         <div class="walk__foot note">
           <span>{next}</span>
-          {room.rows.some((row) => row.press.label === 'All well' || row.press.label === 'Water changed') && (
+          {room.rows.some(isWalked) && (
             <button type="button" class="link" onClick={onEarlier}>
               Done on another day
             </button>

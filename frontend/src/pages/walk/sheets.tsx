@@ -14,7 +14,7 @@ import { useWhen } from '../parts/when.tsx';
 import { capital, counted, listed } from '../words/numbers.ts';
 import { today } from '../words/time.ts';
 import { typedNumber } from '../words/typed.ts';
-import { thereAt, type WalkPlace, walkedBody } from '../words/walk.ts';
+import { isWalked, thereAt, type WalkPlace, walkedBody } from '../words/walk.ts';
 import { wallTime } from '../words/when.ts';
 
 const DAY_MS = 86_400_000;
@@ -93,9 +93,6 @@ export function ClimateSheet({ place, onClose, onSaid }: SaidProps & { place: st
   );
 }
 
-/** What is settled by a walk that somebody made and did not enter: looks and rolls, and new water. */
-const WALKED = ['All well', 'Water changed'];
-
 /** A room walked on an earlier day and entered now: "Done Sunday". */
 export function DoneEarlierSheet({
   room,
@@ -104,7 +101,7 @@ export function DoneEarlierSheet({
 }: SaidProps & { room: WalkPlace<ShownBarrel> | undefined }) {
   const now = moment();
   const when = useWhen(null, wallTime(now.now_ms - DAY_MS, now.timezone));
-  const walked = room?.rows.filter((row) => WALKED.includes(row.press.label)) ?? [];
+  const walked = room?.rows.filter(isWalked) ?? [];
   const { there, later } = thereAt(walked, when.at_ms);
   const changed = there.filter((row) => row.press.label === 'Water changed').length;
   const save = async (): Promise<Kept | null> => {

@@ -164,6 +164,14 @@ export function nextPlaces<B>(places: WalkPlace<B>[], current: string): string |
     .join(' ');
 }
 
+/**
+ * What is settled by a walk that somebody made and did not enter: looks and rolls, and a hold's new water. A curing's
+ * water is measured, so its change is entered at the barrel.
+ */
+export function isWalked({ barrel, press }: Pick<WalkRow<Walked>, 'barrel' | 'press'>): boolean {
+  return press.label === 'All well' || (press.label === 'Water changed' && barrel.water !== null);
+}
+
 type Begun = Pick<Barrel, 'contents'>;
 
 /** Of the rows of a room, those whose barrels held then what they hold now; the others' care is of a later stay. */
