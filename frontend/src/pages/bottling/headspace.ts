@@ -14,7 +14,7 @@ import type { BottleLine } from './divide.ts';
 
 /** One size at hand, with what was measured of it. */
 export interface Line extends BottleLine {
-  /** What it holds up to the foot of its cork; empty where it holds what it is called. */
+  /** What it holds up to the foot of its cork; empty where nobody measured. */
   foot: string;
   /** How wide its neck is inside; empty where nobody measured. */
   bore: string;
@@ -50,8 +50,9 @@ export const footAllowed = (line: Line): string =>
   `${Math.ceil(0.8 * line.size_ml)} to ${Math.floor(BRIM_OVER_LABEL * line.size_ml)} mL`;
 export const BORE_ALLOWED = `${BORE_MM[0]} to ${BORE_MM[1]} mm`;
 
+/** A bottle is called by what it is sold with, and is made to hold the usual headspace more (common practice). */
 const footMl = (line: Line): number =>
-  line.foot.trim() && !lineWrong(line).foot ? typedNumber(line.foot)! : line.size_ml;
+  line.foot.trim() && !lineWrong(line).foot ? typedNumber(line.foot)! : line.size_ml / (1 - HEADSPACE_TARGET);
 
 /** How much goes into each, to the whole millilitre. */
 export function fillFor(line: Line, target: number): number {
@@ -61,9 +62,9 @@ export function fillFor(line: Line, target: number): number {
 /** A neck that is straight for longer than this is no usual one (common practice, no source). */
 const LONG_NECK_MM = 60;
 
-/** "Fill each 700 mL bottle to 672 mL, 28 mL below the cork’s foot." In millimetres where its neck is known. */
+/** "Fill each 700 mL bottle to 700 mL, 29 mL below the cork’s foot." In millimetres where its neck is known. */
 export function fillWords(line: Line): string {
-  const gap_ml = footMl(line) - line.fill_ml;
+  const gap_ml = Math.round(footMl(line) - line.fill_ml);
   const to = `Fill each ${unit(line.size_ml, 'mL')} bottle to ${unit(line.fill_ml, 'mL')}`;
   if (gap_ml < 0) return `${to}. That is more than it holds to the cork’s foot.`;
   const bore = typedNumber(line.bore);
@@ -101,7 +102,7 @@ export function targetWords(target: number, abv_pct: number | null): { words: st
 
 /** Until when a bottle so full is at its best, said before it is filled; as the server reckons it afterwards. */
 export function bestWords(
-  line: BottleLine,
+  line: Line,
   vessel: Pick<Vessel, 'is_wine_based'>,
   abv_pct: number | null,
   moment: Moment,
@@ -109,7 +110,9 @@ export function bestWords(
   if (abv_pct === null) return 'How long it keeps depends on its strength, which nobody measured.';
   const gap = Math.min(1, Math.max(0, 1 - line.fill_ml / line.size_ml));
   const { days, is_kept_cold } = keepingDays(fraction(gap), abvPct(abv_pct), vessel);
-  const oxygen = Math.round(headspaceOxygenMgL(fraction(Math.min(0.99, gap))));
+  // The air is what the cork shuts in; the days go by the label's size, which is all that is known of a bottle later.
+  const air = Math.min(0.99, Math.max(0, 1 - line.fill_ml / footMl(line)));
+  const oxygen = Math.round(headspaceOxygenMgL(fraction(air)));
   const cold = is_kept_cold ? ' Keep it cold.' : '';
   return `Closed, best before ${dateWords(addDays(today(moment), days), moment)} (quality): ${unit(oxygen, 'mg')} of oxygen a litre stand over it.${cold}`;
 }

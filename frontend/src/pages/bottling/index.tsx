@@ -328,7 +328,7 @@ function Measured({ line, onChange }: { line: Line; onChange: (part: Partial<Lin
           onInput={(foot) => onChange({ foot })}
           error={wrong.foot}
           allowed={wrong.foot ? footAllowed(line) : undefined}
-          hint="Fill one with water and weigh it: a gram is a millilitre. Else its name counts."
+          hint="Fill one with water and weigh it: a gram is a millilitre. Else it is taken for 4 % more than its name."
         />
         <Field
           label="Its neck, inside"
