@@ -28,7 +28,7 @@ LIFE: list[tuple[str, dict[str, Any]]] = [
     ("pull-votes", {"choice": "pull"}),
     ("pulls", {}),
     ("decants", {"measured_volume_l": 4.1, "vessel_name": VESSEL}),
-    ("bottlings", {"heel_ml": 260}),
+    ("bottlings", {"heel_ml": 100}),
     ("holds", {}),
     ("tendings", {"tasks": ["roll", "rinse", "water_change"], "smell": "vinegar"}),
     ("drainings", {}),
