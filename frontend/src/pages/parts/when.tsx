@@ -7,6 +7,8 @@ import { moment } from './clock.ts';
 export interface When {
   typed: string | null;
   setTyped: (typed: string | null) => void;
+  /** Whether it is asked for an earlier time in any case, so that "now" is no answer. */
+  isEarlier: boolean;
   wrong: string | undefined;
   from_ms: number | null;
   now: Moment;
@@ -27,6 +29,7 @@ export function useWhen(from_ms: number | null, start: string | null = null): Wh
       setTyped(next);
       setWrong(undefined);
     },
+    isEarlier: start !== null,
     wrong,
     from_ms,
     now,
@@ -74,11 +77,13 @@ export function WhenField({ when }: { when: When }) {
         {...(from_ms === null ? {} : { min: wallTime(from_ms, now.timezone) })}
         error={wrong}
       />
-      <p class="note gap2">
-        <button type="button" class="link" onClick={() => setTyped(null)}>
-          It was now
-        </button>
-      </p>
+      {!when.isEarlier && (
+        <p class="note gap2">
+          <button type="button" class="link" onClick={() => setTyped(null)}>
+            It was now
+          </button>
+        </p>
+      )}
     </div>
   );
 }
