@@ -16,17 +16,13 @@ from django.db.models import QuerySet
 
 from staveward.models import Act, Club, Fill, FillShare, Person, Role
 from staveward.selectors.authority import permits
-from staveward.selectors.bottles import FROM_GLASS, glass_closed
+from staveward.selectors.bottles import FROM_GLASS, Told, glass_closed
 from staveward.selectors.shapes import instant_text, key_text
 
 
-class Logged(Protocol):
+class Logged(Told, Protocol):
     """What of an entry a log's line is made of: an act itself, or its columns."""
 
-    @property
-    def id(self) -> UUID: ...
-    @property
-    def collection(self) -> str: ...
     @property
     def barrel_id(self) -> UUID | None: ...
     @property
