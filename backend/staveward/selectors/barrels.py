@@ -28,7 +28,7 @@ from staveward.selectors import stays as facts
 from staveward.selectors.authority import permits
 from staveward.selectors.care import CareBook, CareDue, CareSubject
 from staveward.selectors.forecasts import Contents, as_range, forecast_at, near_shown
-from staveward.selectors.geometry import barrel_shape, capacity_basis
+from staveward.selectors.geometry import MEASURE_FIELDS, barrel_shape, capacity_basis
 from staveward.selectors.pull_forecasts import pull_row
 from staveward.selectors.shapes import date_text, instant_text
 from staveward.selectors.stays import FillFacts, Scope, StayFacts
@@ -486,15 +486,7 @@ REGISTER_FIELDS = (
     "dry_mass_kg",
     "wet_mass_kg",
     "weighed_capacity_l",
-    "bilge_diameter_cm",
-    "head_diameter_cm",
-    "length_cm",
-    "outside_bilge_diameter_cm",
-    "outside_head_diameter_cm",
-    "outside_length_cm",
-    "stave_mm",
-    "head_mm",
-    "chime_mm",
+    *MEASURE_FIELDS,
     "hoops",
     "spigot",
     "bung",

@@ -8,6 +8,19 @@ from typing import Protocol
 
 from staveward.science.geometry import BarrelShape
 
+# What a tape and a rule tell of a barrel.
+MEASURE_FIELDS = (
+    "bilge_diameter_cm",
+    "head_diameter_cm",
+    "length_cm",
+    "outside_bilge_diameter_cm",
+    "outside_head_diameter_cm",
+    "outside_length_cm",
+    "stave_mm",
+    "head_mm",
+    "chime_mm",
+)
+
 # Where nobody measured: usual thicknesses of small barrels (common practice, no source).
 USUAL_CHIME_MM = 12.0
 USUAL_HEAD_MM = 14.0

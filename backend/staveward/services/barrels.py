@@ -9,7 +9,7 @@ from uuid import UUID
 from django.db import transaction
 
 from staveward.models import Act, Barrel
-from staveward.selectors.geometry import barrel_shape
+from staveward.selectors.geometry import MEASURE_FIELDS, barrel_shape
 from staveward.selectors.standing import Standing, barrel_standing
 from staveward.services import rebuild
 from staveward.services.authority import require
@@ -34,15 +34,7 @@ LIFE_FIELDS = frozenset(
         "nominal_l",
         "weighed_capacity_l",
         "profile",
-        "bilge_diameter_cm",
-        "head_diameter_cm",
-        "length_cm",
-        "outside_bilge_diameter_cm",
-        "outside_head_diameter_cm",
-        "outside_length_cm",
-        "stave_mm",
-        "head_mm",
-        "chime_mm",
+        *MEASURE_FIELDS,
         "adopted",
         "adopted_wood_used_low",
         "adopted_wood_used_high",
