@@ -70,6 +70,34 @@ test('a reading that a write overtook is made again', async () => {
   stop();
 });
 
+test('what one write changed is shown at once, however long the rows take to be read', async () => {
+  const db = await freshDatabase();
+  database.value = db;
+  const slow = live<number>(['barrels'], 0, async (from) => {
+    const n = await from.count('barrels');
+    await new Promise((resolve) => setTimeout(resolve, 30));
+    return n;
+  });
+  const quick = live<number>(['outbox', 'meta'], 0, (from) => from.count('meta'));
+  const seen: string[] = [];
+  const stop = effect(() => {
+    seen.push(`${slow.value} ${quick.value}`);
+  });
+  await new Promise((resolve) => setTimeout(resolve, 50));
+
+  // The rows come back, and the queue lets go of its entry; a moment later the queue is written once more.
+  await db.put('barrels', { id: NEAP, round: 0, row: barrel() });
+  await db.put('meta', 1, 'a');
+  stored(db, ['barrels', 'outbox']);
+  await new Promise((resolve) => setTimeout(resolve, 10));
+  await db.put('meta', 1, 'b');
+  stored(db, ['outbox']);
+
+  await vi.waitFor(() => expect(seen.at(-1)).toBe('1 2'));
+  expect(seen).toEqual(['0 0', '1 1', '1 2']);
+  stop();
+});
+
 test('a draft outlives the page and goes when it was used', async () => {
   const db = await freshDatabase();
   database.value = db;
