@@ -6,6 +6,13 @@ import { useLayoutEffect, useRef, useState } from 'preact/hooks';
 /** A fling of the thumb stays within it. */
 const AHEAD_PX = 800;
 
+// Asked in the middle of a drawing, it would have the page laid out.
+let height_px = innerHeight;
+addEventListener('resize', () => {
+  height_px = innerHeight;
+});
+export const windowHeight = (): number => height_px;
+
 const waiting = new Map<Element, () => void>();
 let watch: IntersectionObserver | null = null;
 
@@ -31,17 +38,13 @@ function observer(): IntersectionObserver {
   return watch;
 }
 
-/** Says whether an element is near the window, and stays with yes. It is asked before the first frame is painted. */
+/** Says whether an element is near the window, and stays with yes. Nothing is measured: that would lay the page out. */
 export function useNear<T extends Element>(isLate: boolean): { ref: RefObject<T | null>; isNear: boolean } {
   const ref = useRef<T>(null);
   const [isNear, setNear] = useState(!isLate || typeof IntersectionObserver === 'undefined');
   useLayoutEffect(() => {
     const element = ref.current;
     if (isNear || !element) return;
-    if (element.getBoundingClientRect().top < innerHeight + AHEAD_PX / 4) {
-      setNear(true);
-      return;
-    }
     waiting.set(element, () => setNear(true));
     observer().observe(element);
     return () => {

@@ -1,6 +1,6 @@
 import './style.css';
 import type { ComponentChildren } from 'preact';
-import { useEffect, useRef } from 'preact/hooks';
+import { useEffect, useLayoutEffect, useRef } from 'preact/hooks';
 import { Announce } from '../announce/index.tsx';
 
 export interface ScreenProps {
@@ -25,7 +25,7 @@ let isFirstScreen = true;
 /** The room: one lamp, the top line, the content and the sill at its foot. */
 export function Screen({ title, top, glow = 'top', heading, sill, wide, announce, children }: ScreenProps) {
   const main = useRef<HTMLElement>(null);
-  useEffect(() => {
+  useLayoutEffect(() => {
     document.title = title === 'Staveward' ? title : `${title} · Staveward`;
   }, [title]);
   useEffect(() => {

@@ -34,7 +34,9 @@ export interface ProudRowProps extends Omit<StaveRowProps, 'tone'> {
 /** One stave of a list. */
 export function StaveRow(props: StaveRowProps) {
   const bends = useContext(BendContext);
-  const { ref, isNear } = useNear<HTMLLIElement & HTMLDivElement>(typeof props.picture === 'function');
+  const { ref, isNear } = useNear<HTMLLIElement & HTMLDivElement>(
+    bends.isFar && typeof props.picture === 'function',
+  );
   const Item = bends.inList ? 'li' : 'div';
   return (
     <Item ref={ref} class={`stave-row${props.tone === 'done' ? ' stave-row--done' : ''}`}>
@@ -48,7 +50,9 @@ export function StaveRow(props: StaveRowProps) {
 /** What is due or in trouble stands proud of its list: lit, with a lit edge and a shadow beneath. */
 export function ProudRow({ tone, ...props }: ProudRowProps) {
   const bends = useContext(BendContext);
-  const { ref, isNear } = useNear<HTMLLIElement & HTMLDivElement>(typeof props.picture === 'function');
+  const { ref, isNear } = useNear<HTMLLIElement & HTMLDivElement>(
+    bends.isFar && typeof props.picture === 'function',
+  );
   const Item = bends.inList ? 'li' : 'div';
   return (
     <Item ref={ref} class={`stave-row proud proud--${tone}`}>

@@ -1,9 +1,11 @@
 import './style.css';
-import { useEffect, useRef, useState } from 'preact/hooks';
+import type { RefObject } from 'preact';
+import { useEffect, useMemo, useRef, useState } from 'preact/hooks';
 import { Empty } from '~/components/empty/index.tsx';
 import { countUse, isLearnt } from '~/components/lesson/uses.ts';
 import { Loading } from '~/components/loading/index.tsx';
 import { useGrowing } from '~/components/near/growing.ts';
+import { Same } from '~/components/near/same.ts';
 import { Notice } from '~/components/notice/index.tsx';
 import { Press } from '~/components/press/index.tsx';
 import { Screen } from '~/components/screen/index.tsx';
@@ -79,7 +81,13 @@ export default function Walk() {
   const begun_ms = dayStart(now);
   const tended = lastTended(begun_ms);
   const climate = useClimate(now);
-  const rooms = walkPlaces(barrels.value, places.value, now, turns);
+  const all = barrels.value;
+  const order = places.value;
+  const { now_ms, timezone } = now;
+  const rooms = useMemo(
+    () => walkPlaces(all, order, { now_ms, timezone }, turns),
+    [all, order, now_ms, timezone, turns],
+  );
 
   useEffect(() => {
     if (marks.length === 0) return;
@@ -123,6 +131,9 @@ export default function Walk() {
     setSaid(isBack ? `${made.row.barrel.name}: undone.` : 'It has gone already. Correct it from the log.');
   };
 
+  // Rows are kept as they were drawn; what their planks do is always the newest.
+  const acts = useRef<RowActs>({ mark, undo });
+  acts.current = { mark, undo };
   const begun = useGrowing(rooms.length, 1, 1);
   const first = rooms.find((room) => room.left > 0) ?? rooms[0];
   return (
@@ -159,17 +170,17 @@ export default function Walk() {
           </Empty>
         </Section>
       )}
-      {rooms.slice(0, begun).map((room) => (
+      {rooms.slice(0, begun).map((room, i) => (
         <Room
           key={room.place.id}
           room={room}
+          isBelow={i > 0}
           marks={marks}
           tended={tended}
           isClimateDue={climate(room.place.id)}
           next={nextPlaces(rooms, room.place.id)}
           onClimate={() => setSheet({ climate: room.place.id })}
-          onMark={(row) => void mark(row)}
-          onUndo={(made) => void undo(made)}
+          acts={acts}
           onEarlier={() => setSheet({ earlier: room.place.id })}
         />
       ))}
@@ -226,20 +237,25 @@ function useClimate(now: Moment): (place: string) => boolean {
   return (place) => isClimateDue(read.get(place) ?? null, every, now);
 }
 
+interface RowActs {
+  mark: (row: WalkRow<ShownBarrel>) => Promise<void>;
+  undo: (made: Fresh6) => Promise<void>;
+}
+
 interface RoomProps {
   room: WalkPlace<ShownBarrel>;
+  isBelow: boolean;
   marks: Fresh6[];
   tended: ReadonlyMap<string, LogLine>;
   isClimateDue: boolean;
   next: string | null;
   onClimate: () => void;
-  onMark: (row: WalkRow<ShownBarrel>) => void;
-  onUndo: (mark: Fresh6) => void;
+  acts: RefObject<RowActs>;
   onEarlier: () => void;
 }
 
 function Room(props: RoomProps) {
-  const { room, marks, tended, isClimateDue, next, onClimate, onMark, onUndo, onEarlier } = props;
+  const { room, isBelow, marks, tended, isClimateDue, next, onClimate, acts, onEarlier } = props;
   // A row that was just marked keeps its place until its undo has passed.
   const shown = [...room.rows].sort((a, b) => place(a, marks) - place(b, marks));
   return (
@@ -257,17 +273,16 @@ function Room(props: RoomProps) {
           </p>
         )}
       </Section>
-      <StaveList label={room.place.name}>
+      <StaveList label={room.place.name} isBelow={isBelow}>
         {shown.map((row) => {
           const made = marks.find((mark) => mark.row.barrel.id === row.barrel.id);
+          const shown = made ? made.row : row;
+          const by = tended.get(row.barrel.id);
           return (
-            <Stave
+            <Same
               key={row.barrel.id}
-              row={made ? made.row : row}
-              made={made}
-              by={tended.get(row.barrel.id)}
-              onMark={onMark}
-              onUndo={onUndo}
+              of={[shown, made, by?.id]}
+              draw={() => <Stave row={shown} made={made} by={by} acts={acts} />}
             />
           );
         })}
@@ -298,11 +313,10 @@ interface StaveProps {
   made: Fresh6 | undefined;
   /** What was done to it today, by whomever. */
   by: LogLine | undefined;
-  onMark: (row: WalkRow<ShownBarrel>) => void;
-  onUndo: (mark: Fresh6) => void;
+  acts: RefObject<RowActs>;
 }
 
-function Stave({ row, made, by, onMark, onUndo }: StaveProps) {
+function Stave({ row, made, by, acts }: StaveProps) {
   const now = moment();
   const { barrel, due } = row;
   const trouble = barrel.troubles[0];
@@ -325,18 +339,18 @@ function Stave({ row, made, by, onMark, onUndo }: StaveProps) {
       barrel={barrel}
       proud={proud}
       tone={isDone ? 'done' : undefined}
-      aside={<Aside row={row} made={made} by={by} onMark={onMark} onUndo={onUndo} />}
+      aside={<Aside row={row} made={made} by={by} acts={acts} />}
     >
       {words} {!isDone && lifting} {rest}
     </BarrelRow>
   );
 }
 
-function Aside({ row, made, by, onMark, onUndo }: StaveProps) {
+function Aside({ row, made, by, acts }: StaveProps) {
   const { barrel, press, doneAt } = row;
   if (made) {
     return (
-      <Press chosen onPress={() => onUndo(made)}>
+      <Press chosen onPress={() => void acts.current?.undo(made)}>
         Undo<span class="sr"> {barrel.name}</span>
       </Press>
     );
@@ -350,7 +364,7 @@ function Aside({ row, made, by, onMark, onUndo }: StaveProps) {
   if (press.label === 'Taste') return <Press href={`/barrels/${barrel.id}/taste`}>Taste{of}</Press>;
   if (press.label === 'Open') return <Press href={`/barrels/${barrel.id}`}>Open{of}</Press>;
   return (
-    <Press onPress={() => onMark(row)}>
+    <Press onPress={() => void acts.current?.mark(row)}>
       {press.label}
       {of}
     </Press>
