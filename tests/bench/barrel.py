@@ -46,12 +46,15 @@ def compared(club: Club, admin: Person) -> str:
 
 
 def _written_up(club: Club, admin: Person, stay: Stay) -> None:
-    """Adds rolls until the barrel has its five years of entries."""
+    """Adds rolls, spread over all that was ever in the barrel, until it has its five years of entries."""
     barrel: Barrel = stay.barrel
+    stays = list(Stay.objects.filter(barrel=barrel).order_by("started_at"))
     missing = ENTRIES - Act.objects.filter(barrel=barrel).count()
     acts = []
     for number in range(max(missing, 0)):
-        at = stay.started_at - timedelta(days=0.9 * (number + 1))
+        held = stays[number % len(stays)]
+        lasted = (held.ended_at or stay.started_at + timedelta(days=30)) - held.started_at
+        at = held.started_at + lasted * (number / missing)
         acts.append(
             Act(
                 id=uuid4(),
@@ -61,6 +64,7 @@ def _written_up(club: Club, admin: Person, stay: Stay) -> None:
                 collection="tendings",
                 path="bench",
                 barrel=barrel,
+                stay=held,
                 body={"tasks": ["roll"], "barrel": str(barrel.pk)},
                 body_sha256="0" * 64,
                 happened_at=at,
