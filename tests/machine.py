@@ -81,10 +81,12 @@ def running_server(
     data_dir: Path | None = None,
     port: int | None = None,
     web_app: Path | None = None,
+    made: bool = False,
 ) -> Iterator[Server]:
     """Serves the built web app and the API behind gunicorn on a data folder of its own, as ``make run`` does.
 
-    The clock's loop is off, so that nothing changes behind a test's back; call ``manage("tick")`` instead.
+    The clock's loop is off, so that nothing changes behind a test's back; call ``manage("tick")`` instead. A folder
+    that was ``made`` by an earlier server of this code has its tables.
     """
     if not (ROOT / "frontend" / "dist" / "index.html").exists():
         raise Missing("The web app is not built: make build")
@@ -96,12 +98,18 @@ def running_server(
         for key, value in os.environ.items()
         if key not in ("DATABASE_URL", "SITE_URL", "SECRET_KEY", "TICK_SECONDS", "DJANGO_SETTINGS_MODULE")
     }
-    environment.update(DATA_DIR=str(folder), PORT=str(port))
+    environment.update(
+        DATA_DIR=str(folder),
+        PORT=str(port),
+        DJANGO_SETTINGS_MODULE="tests.served",
+        PYTHONPATH=os.pathsep.join([str(ROOT), str(ROOT / "backend")]),
+    )
     if web_app is not None:
         environment["WEB_APP_DIR"] = str(web_app)
     server = Server(f"http://localhost:{port}", folder, environment)
-    server.manage("migrate", "--no-input")
-    server.manage("createcachetable")
+    if not made:
+        server.manage("migrate", "--no-input")
+        server.manage("createcachetable")
     if demo:
         server.manage("seed_demo")
     log = (folder / "server.log").open("w+")

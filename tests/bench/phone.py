@@ -5,7 +5,6 @@ The browser's processor is slowed four times, as the profilers of browsers do fo
 
 from __future__ import annotations
 
-import os
 import statistics
 import subprocess
 import sys
@@ -130,9 +129,4 @@ def _club(server: Server) -> None:
         "from tests.bench.changes import feed_write; from tests.bench.clubs import club_write\n"
         f"feed_write(club_write({BARRELS}, entries={ENTRIES})[0])\n"
     )
-    environment = {
-        **server.environment,
-        "DJANGO_SETTINGS_MODULE": "staveward.config.settings",
-        "PYTHONPATH": os.pathsep.join([str(ROOT), str(ROOT / "backend")]),
-    }
-    subprocess.run([sys.executable, "-c", code], cwd=ROOT, env=environment, check=True)
+    subprocess.run([sys.executable, "-c", code], cwd=ROOT, env=server.environment, check=True)

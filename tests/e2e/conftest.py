@@ -56,7 +56,7 @@ def seeded(web_app: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
 def server(seeded: Path, web_app: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
     """Staveward behind gunicorn on fresh demo data, for one journey."""
     folder = Path(shutil.copytree(seeded, tmp_path_factory.mktemp("club") / "data"))
-    with running_server(demo=False, data_dir=folder, web_app=web_app) as running:
+    with running_server(demo=False, made=True, data_dir=folder, web_app=web_app) as running:
         yield running
 
 

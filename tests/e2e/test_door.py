@@ -89,11 +89,11 @@ def test_a_new_version_waits_until_it_is_asked_for(
     for packed in newer.glob("sw.js.*"):
         packed.unlink()
     page = phone()
-    with running_server(demo=False, data_dir=data, web_app=web_app) as older:
+    with running_server(demo=False, made=True, data_dir=data, web_app=web_app) as older:
         sign_in(page, older.url, "sedge")
         worker_in_control(page)
         port = int(older.environment["PORT"])
-    with running_server(demo=False, data_dir=data, web_app=newer, port=port) as server:
+    with running_server(demo=False, made=True, data_dir=data, web_app=newer, port=port) as server:
         page.goto(f"{server.url}/reserve")
         offer = page.get_by_role("button", name="Take it now")
         page.evaluate("document.dispatchEvent(new Event('visibilitychange'))")
