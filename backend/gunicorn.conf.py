@@ -17,6 +17,8 @@ bind = f"{os.environ.get('HOST', '127.0.0.1')}:{os.environ.get('PORT', '8000')}"
 worker_class = "gthread"
 workers = int(os.environ.get("WEB_PROCESSES", "2"))
 threads = int(os.environ.get("WEB_THREADS", "4"))
+# Loaded once and shared, and whole: nobody's first request waits for it.
+preload_app = True
 timeout = 60
 graceful_timeout = 10
 keepalive = 5

@@ -6,25 +6,39 @@ import csv
 import io
 import math
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from datetime import UTC, date, datetime, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
 import pytest
-from playwright.sync_api import Browser, Locator, Page, expect
+from playwright.sync_api import Browser, BrowserContext, Locator, Page, expect
 
 from tests.e2e.browsing import DESK, Api, Complaints, sign_in
 from tests.machine import Server
 
 
-@pytest.fixture
-def desk(phone: Callable[..., Page], server: Server) -> Page:
-    """The admin's desk, with the report as its first screen."""
-    page = phone(**DESK, has_touch=False, is_mobile=False, device_scale_factor=1)
+@pytest.fixture(scope="module")
+def signed_in(browser: Browser, server: Server) -> Iterator[BrowserContext]:
+    """The admin's desk with the club on it, for the whole module."""
+    context = browser.new_context(**DESK)
+    context.set_default_timeout(10_000)
+    page = context.new_page()
     sign_in(page, server.url, "tansy")
+    page.close()
+    yield context
+    context.close()
+
+
+@pytest.fixture
+def desk(signed_in: BrowserContext, server: Server, complaints: Complaints) -> Iterator[Page]:
+    """The report, which is an admin's first screen."""
+    page = signed_in.new_page()
+    complaints.listen(page)
+    page.goto(server.url)
     expect(_rows(page).first).to_be_visible()
-    return page
+    yield page
+    page.close()
 
 
 def test_every_barrel_stands_in_the_table_with_its_figures(desk: Page, apis: Callable[[str], Api]) -> None:
