@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from datetime import date
-from typing import Any
+from urllib.parse import parse_qsl, urlsplit
 
 from playwright.sync_api import Locator, Page, expect
 
@@ -21,10 +21,9 @@ def test_two_members_want_the_same_days_and_the_keeper_decides(
         sign_in(page, server.url, who)
         page.get_by_role("link", name=re.compile("^Reserve")).click()
         expect(page).to_have_title(re.compile("^Reserve"))
-        _wish(page)
+        asked = _wish(page)
 
     # What the page says is what the server answers to the same wish.
-    asked = _suggestion_query(first)
     best = apis("pell").get("barrel-suggestions", **asked)["suits"][0]
     barrel = next(row for row in apis("pell").barrels().values() if row["id"] == best["barrel"])
     name = barrel["name"]
@@ -94,9 +93,9 @@ def test_the_list_follows_the_wish_and_says_why_a_barrel_is_left_out(
     page.get_by_role("button", name="Take it").click()
     expect(page.get_by_text("more than 0, up to 350 L")).to_be_visible()
     page.get_by_role("textbox", name="Litres").fill("9.5")
-    page.get_by_role("button", name="Take it").click()
+    asked = _taken(page, "9.5")
     expect(page.get_by_role("button", name=re.compile(r"^How much\?"))).to_contain_text("9.5")
-    answer = apis("sedge").get("barrel-suggestions", **_suggestion_query(page))
+    answer = apis("sedge").get("barrel-suggestions", **asked)
     barrels = {row["id"]: row["name"] for row in apis("sedge").barrels().values()}
     for one in answer["suits"]:
         expect(_suited(page, barrels[one["barrel"]])).to_be_visible()
@@ -106,8 +105,15 @@ def test_the_list_follows_the_wish_and_says_why_a_barrel_is_left_out(
     assert answer["not_this_time"], "nothing is too small for 9.5 L?"
 
 
-def _wish(page: Page) -> None:
-    """Says: 4.7 litres of rye with herbal aperitif, a gentle oak."""
+def _taken(page: Page, figure: str) -> dict[str, str]:
+    """Takes a figure into the wish; returns what the page then asked the server."""
+    with page.expect_request(re.compile(rf"barrel-suggestions\?.*={re.escape(figure)}\b")) as asked:
+        page.get_by_role("button", name="Take it").click()
+    return dict(parse_qsl(urlsplit(asked.value.url).query))
+
+
+def _wish(page: Page) -> dict[str, str]:
+    """Says: 4.7 litres of rye with herbal aperitif, a gentle oak; returns what the page asked for it."""
     page.get_by_role("button", name=re.compile(r"^How much\?")).click()
     page.get_by_role("textbox", name="Litres").fill("4.7")
     page.get_by_role("button", name="Take it").click()
@@ -115,18 +121,9 @@ def _wish(page: Page) -> None:
     page.get_by_label("What kind?").select_option("a mix with liqueur, bitters or wine")
     page.get_by_role("textbox", name="Its name").fill("rye with herbal aperitif")
     page.get_by_role("textbox", name="Strength").fill("34,5")
-    page.get_by_role("button", name="Take it").click()
+    asked = _taken(page, "34.5")
     expect(page.get_by_role("list", name=re.compile("Barrels that suit"))).to_be_visible()
-
-
-def _suggestion_query(page: Page) -> dict[str, Any]:
-    """Reads the last question the page asked the server."""
-    urls: list[str] = page.evaluate(
-        "performance.getEntriesByType('resource').map((one) => one.name)"
-        ".filter((name) => name.includes('barrel-suggestions'))"
-    )
-    query = urls[-1].partition("?")[2]
-    return dict(part.split("=", 1) for part in query.split("&"))
+    return asked
 
 
 def _suited(page: Page, name: str) -> Locator:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import datetime
 from typing import Any
 
 import pytest
@@ -79,7 +80,8 @@ def test_a_barrel_lives_from_its_first_water_to_its_end(
     assert [line["collection"] for line in log] == [collection for collection, _ in LIFE]
     assert lived == [body for _, body in LIFE]
     assert {line["placement"] for line in log} == {"placed"}
-    assert [line["happened_at"] for line in log] == sorted(line["happened_at"] for line in log)
+    times = [datetime.fromisoformat(line["happened_at"]) for line in log]
+    assert times == sorted(times)
     # Only what a keeper's word went over is flagged: tight before the top-ups showed it, nuts that one sharer avoids.
     assert {line["collection"]: line["flags"] for line in log if line["flags"]} == {
         "curing-verdicts": ["not_shown_tight"],
