@@ -133,16 +133,15 @@ def refill_at(
 
 def looked_at_by_barrel(scope: Scope) -> dict[UUID, datetime]:
     """Returns when each barrel was last looked over while nothing was in it."""
-    rows = (
-        Tending.objects.filter(
-            scope.on("act__barrel_id", "act__barrel__club_id") & standing(),
-            task=TendingKind.LEAK_CHECK,
-            act__stay__isnull=True,
-        )
-        .values_list("act__barrel_id")
-        .annotate(last=Max("act__ordered_at"))
-    )
-    return dict(rows)
+    # Few: almost all that is tended holds something.
+    rows = Act.objects.filter(
+        scope.on("barrel_id", "barrel__club_id"), collection="tendings", stay__isnull=True, **_STANDS
+    ).order_by("ordered_at")
+    return {
+        barrel_id: at
+        for barrel_id, at, tasks in rows.values_list("barrel_id", "ordered_at", "body__tasks")
+        if barrel_id is not None and TendingKind.LEAK_CHECK.value in (tasks or ())
+    }
 
 
 def _passed_gate(gates: list[dict[str, Any]] | None) -> bool:
