@@ -7,6 +7,8 @@ import { defineConfig } from 'vitest/config';
 
 const here = dirname(fileURLToPath(import.meta.url));
 const testsDir = resolve(here, '../tests/web') + sep;
+const tests = (files: string): string => `${testsDir}**/${files}`;
+const ALONE = [tests('*.alone.test.ts')];
 const backend = process.env.STAVEWARD_BACKEND ?? 'http://127.0.0.1:8000';
 
 /** The tests live in ../tests/web, outside this folder's node_modules: look packages up from here for them. */
@@ -103,8 +105,16 @@ export default defineConfig({
     globals: false,
     // The contrast test reads the tokens themselves; other style sheets stay out of the tests.
     css: { include: [/tokens\.css/] },
-    include: [resolve(here, '../tests/web/**/*.test.{ts,tsx}')],
     setupFiles: [resolve(here, '../tests/web/setup.ts')],
     server: { deps: { inline: [/preact/, /testing-library/] } },
+    // Making a browser's document for each file costs more than its tests: those without a screen share a few. A
+    // screen has one of its own, and so has what is named so because it puts another module in a module's place.
+    projects: [
+      {
+        extends: true,
+        test: { name: 'words', isolate: false, include: [tests('*.test.ts')], exclude: ALONE },
+      },
+      { extends: true, test: { name: 'screens', include: [tests('*.test.tsx'), ...ALONE] } },
+    ],
   },
 });

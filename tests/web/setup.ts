@@ -1,6 +1,6 @@
 import 'fake-indexeddb/auto';
 import { cleanup } from '@testing-library/preact';
-import { afterEach } from 'vitest';
+import { afterEach, beforeAll } from 'vitest';
 
 // jsdom knows the dialog element but not how to open it.
 if (typeof HTMLDialogElement !== 'undefined' && !HTMLDialogElement.prototype.showModal) {
@@ -12,4 +12,9 @@ if (typeof HTMLDialogElement !== 'undefined' && !HTMLDialogElement.prototype.sho
   };
 }
 
+// Nor does it lay anything out to scroll in.
+globalThis.scrollTo = () => undefined;
+
+// The files share a browser, but not what was kept in it.
+beforeAll(() => localStorage.clear());
 afterEach(() => cleanup());
