@@ -48,9 +48,7 @@ export async function markReadBack(
 ): Promise<number> {
   const outbox = write.objectStore('outbox');
   let marked = 0;
-  // A page brings hundreds of rows; this phone's own queue is short.
-  for (const id of await outbox.getAllKeys()) {
-    if (!ids.has(id)) continue;
+  for (const id of ids) {
     const entry = await outbox.get(id);
     if (entry?.state !== 'done' || entry.is_read_back) continue;
     await outbox.put({ ...entry, is_read_back: true });
@@ -60,7 +58,6 @@ export async function markReadBack(
 }
 
 interface ReadBackStore {
-  getAllKeys(): Promise<Uuid[]>;
   get(id: Uuid): Promise<OutboxEntry | undefined>;
   put(entry: OutboxEntry): Promise<unknown>;
 }

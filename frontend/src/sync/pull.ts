@@ -66,8 +66,12 @@ function keptRow(collection: ChangedCollection, id: Uuid, row: unknown, round: n
   return collection === 'photos' ? keptPhoto(row as Photo, round) : { id, round, row };
 }
 
-/** Stores one page and its cursor in one transaction: a crash between pages loses and repeats nothing. */
-export async function storePage(db: ClubDatabase, page: ChangesPage): Promise<void> {
+/**
+ * Stores one page and its cursor in one transaction: a crash between pages loses and repeats nothing. What of this
+ * phone's own came back is noted in `own`, and let go of with the last page: its barrel's row may be on another than
+ * its line.
+ */
+async function storePage(db: ClubDatabase, page: ChangesPage, own: Set<Uuid>): Promise<void> {
   const write = db.transaction([...PAGE_STORES], 'readwrite');
   const meta = write.objectStore('meta');
   const round = ((await meta.get('round')) as number | undefined) ?? 0;
@@ -85,7 +89,9 @@ export async function storePage(db: ClubDatabase, page: ChangesPage): Promise<vo
     // The answer comes after those of the slice; until then the transaction stays open and the page is free.
     await meta.get('round');
   }
-  if (await markReadBack(write, new Set(page.rows.map((line) => line.id)))) touched.add('outbox');
+  const queued = new Set(await write.objectStore('outbox').getAllKeys());
+  for (const { id } of page.rows) if (queued.has(id)) own.add(id);
+  if (!page.more && (await markReadBack(write, own))) touched.add('outbox');
   await meta.put(page.cursor, 'cursor');
   await write.done;
   if (touched.size) stored(db, [...touched]);
@@ -134,6 +140,7 @@ export async function pullAll(
 ): Promise<PullEnd> {
   const now = needs.now ?? Date.now;
   const began_ms = now();
+  const own = new Set<Uuid>();
   let hasStartedOver = false;
   for (let pages = 0; ; ) {
     const cursor = ((await db.get('meta', 'cursor')) as string | undefined) ?? '';
@@ -145,7 +152,7 @@ export async function pullAll(
       await beginRound(db);
       continue;
     }
-    await storePage(db, answer.page);
+    await storePage(db, answer.page, own);
     pages += 1;
     // A feed that says "more" without moving on would hold this phone for ever.
     if (!answer.page.more || answer.page.cursor === cursor) {

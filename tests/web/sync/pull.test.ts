@@ -165,6 +165,19 @@ describe('reading back what was sent', () => {
     expect(await isReadBack(id)).toBe(true);
   });
 
+  test('the overlay holds on until the last page: its barrel may be on another than its line', async () => {
+    const id = await sent();
+    const line = { collection: 'log' as const, id, row: logEntry({ id }) };
+    const { ask } = feed({ '': page('1', [line], true), '1': page('2', [neap]) });
+    const before: unknown[] = [];
+    await pull(async (cursor) => {
+      before.push(await isReadBack(id));
+      return ask(cursor);
+    });
+    expect(before).toEqual([false, false]);
+    expect(await isReadBack(id)).toBe(true);
+  });
+
   test('a whole reading that began after it was sent lets it go too', async () => {
     const id = await sent();
     await pull(feed({ '': page('1', []) }).ask);
