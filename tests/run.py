@@ -23,6 +23,8 @@ PYTHON = str(BIN / "python")
 WORKERS = ["-n", str(min(os.cpu_count() or 1, 4))]
 DATABASE_TESTS = ["tests/services", "tests/selectors", "tests/api"]
 FUZZ = "tests/api/test_contract.py"
+# What is said to whom, and what the file of the API says, is the same whatever the database: once is enough.
+OF_NO_DATABASE = [FUZZ, "tests/api/test_flight_secrets.py", "tests/api/test_openapi.py"]
 # On SQLite tables are made straight from the models: that the migrations lead to the same is tests/architecture's to
 # say, and they are run by the postgres step and by every server of the browser's.
 
@@ -103,7 +105,7 @@ def postgres() -> bool:
         "pytest",
         "-q",
         *DATABASE_TESTS,
-        f"--ignore={FUZZ}",
+        *(f"--ignore={path}" for path in OF_NO_DATABASE),
         *WORKERS,
     )
 

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import resource
 import time
 import tracemalloc
+from pathlib import Path
 
 from django.test import Client
 
@@ -11,10 +13,11 @@ from staveward.models import Act, Barrel, Change, Club, Person, Place
 
 GOAL_MB = 100.0
 PAGE = 500
+TRACED_EVERY = 25
 
 
 def read_whole(club: Club, reader: Person) -> str:
-    """Returns the line."""
+    """Returns the line. Tracing makes a page five times slower: every 25th is traced, and the process is weighed."""
     feed_write(club)
     assert reader.user is not None
     client = Client()
@@ -22,24 +25,34 @@ def read_whole(club: Club, reader: Person) -> str:
     path = f"/api/v1/clubs/{club.pk}/changes"
     client.get(path, {"limit": 1})
     started = time.perf_counter()
-    tracemalloc.start()
-    cursor, pages, rows = "", 0, 0
+    cursor, pages, rows, peak, before = "", 0, 0, 0, _resident()
     while True:
+        is_traced = pages % TRACED_EVERY == 0
+        if is_traced:
+            tracemalloc.start()
         answer = client.get(path, {"limit": PAGE, **({"after": cursor} if cursor else {})})
         assert answer.status_code == 200, answer.content[:300]
         page = answer.json()
+        if is_traced:
+            peak = max(peak, tracemalloc.get_traced_memory()[1])
+            tracemalloc.stop()
         pages, rows, cursor = pages + 1, rows + len(page["rows"]), page["cursor"]
         if not page["more"]:
             break
-    _, peak = tracemalloc.get_traced_memory()
-    tracemalloc.stop()
     seconds = time.perf_counter() - started
-    peak_mb = peak / 1e6
-    verdict = "within" if peak_mb <= GOAL_MB else "MISSES"
+    most_mb = max(peak, _resident() - before) / 1e6
+    verdict = "within" if most_mb <= GOAL_MB else "MISSES"
     return (
-        f"A new phone reads a club of {rows:,} rows in {pages} pages: {peak_mb:.0f} MB at most beside what was there, "
-        f"{verdict} the goal of {GOAL_MB:g}   [{seconds:.0f} s while memory is traced]"
+        f"A new phone reads a club of {rows:,} rows in {pages} pages: {peak / 1e6:.0f} MB at most for a page, the "
+        f"process {(_resident() - before) / 1e6:+.0f} MB at the end, {verdict} the goal of {GOAL_MB:g}   "
+        f"[{seconds:.0f} s]"
     )
+
+
+def _resident() -> int:
+    """Returns the bytes of memory this process holds."""
+    pages = int(Path("/proc/self/statm").read_text().split()[1])
+    return pages * resource.getpagesize()
 
 
 def feed_write(club: Club) -> None:
