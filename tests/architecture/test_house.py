@@ -46,6 +46,7 @@ TESTS = {
     "settings.py",
     "run.py",
     "machine.py",
+    "served.py",
     "postgres.py",
     "mutants.py",
     "pictures",
