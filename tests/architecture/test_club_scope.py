@@ -31,6 +31,7 @@ MEANT = {
         "selectors/pull_forecasts.py",
         "pull_cases",
     ): "fills whose best weeks are due, over all clubs, for the clock",
+    ("selectors/log.py", "log_of_keys"): "keys of the club's own feed; the club is compared row by row",
     ("selectors/courses.py", "course_list"): "stays whose forecasts are due, over all clubs, for the clock",
 }
 

@@ -5,9 +5,11 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 
 from staveward.models import Act, Barrel
-from staveward.selectors.log import log_of_barrel, log_queryset, log_rows
+from staveward.selectors.log import log_of_barrel, log_of_keys, log_queryset, log_rows
 from tests.ledger import ClubScene
 from tests.reading import queries_of
 
@@ -167,3 +169,26 @@ def test_thirty_entries_take_as_many_queries_as_three(scene: ClubScene) -> None:
 
     assert len(read()) > 30
     assert queries_of(read) == few
+
+
+def test_keys_of_another_club_find_nothing(scene: ClubScene) -> None:
+    fill = scene.fill(scene.barrel(), day=0)
+    elsewhere = ClubScene("Longshore Rowers")
+    foreign = elsewhere.fill(elsewhere.barrel(), day=0)
+
+    found = log_of_keys(scene.club, [fill.pk, foreign.pk], scene.people["admin"])
+
+    assert [act.pk for act in found] == [fill.pk]
+
+
+def test_entries_of_the_feed_are_looked_up_by_their_keys_alone(scene: ClubScene) -> None:
+    """However long the club's ledger is: with a club to look for, SQLite reads all of it for each page."""
+    fill = scene.fill(scene.barrel(), day=0)
+
+    with CaptureQueriesContext(connection) as asked:
+        log_of_keys(scene.club, [fill.pk], scene.people["admin"])
+
+    (sql,) = [query["sql"] for query in asked.captured_queries]
+    condition = sql.partition(" WHERE ")[2]
+    assert "club_id" not in condition
+    assert "ORDER BY" not in condition

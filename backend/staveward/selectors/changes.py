@@ -16,12 +16,12 @@ from uuid import UUID
 
 from django.db.models import Q
 
-from staveward.models import Act, Change, Club, Person, Place, Role
+from staveward.models import Change, Club, Person, Place, Role
 from staveward.selectors.barrels import barrel_queryset, barrel_rows
 from staveward.selectors.bottles import bottle_queryset, bottle_rows
 from staveward.selectors.clubs import club_row, place_rows
 from staveward.selectors.flights import flight_queryset, flight_rows
-from staveward.selectors.log import log_queryset, log_rows
+from staveward.selectors.log import log_of_keys, log_rows
 from staveward.selectors.notices import notice_queryset, notice_rows
 from staveward.selectors.people import person_queryset, person_rows
 from staveward.selectors.photos import photo_queryset, photo_rows
@@ -157,7 +157,7 @@ def _rows(
             person_queryset(club).filter(pk__in=keys).select_related("user"), reader
         ),
         "barrels": lambda keys: barrel_rows(barrel_queryset(club).filter(pk__in=keys), club, reader, now),
-        "log": lambda keys: log_rows(_log(club, reader, keys), reader),
+        "log": lambda keys: log_rows(log_of_keys(club, keys, reader), reader),
         "reservations": lambda keys: reservation_rows(reservation_queryset(club).filter(pk__in=keys), reader),
         "recipes": lambda keys: recipe_rows(recipe_queryset(club, reader).filter(pk__in=keys), reader),
         "photos": lambda keys: photo_rows(photo_queryset(club).filter(pk__in=keys), reader),
@@ -171,7 +171,3 @@ def _rows(
         for collection, keys in ids.items()
         for row in readers[collection](keys)
     }
-
-
-def _log(club: Club, reader: Person, keys: list[UUID]) -> Iterable[Act]:
-    return log_queryset(club, reader).filter(pk__in=keys)

@@ -111,11 +111,25 @@ _ALWAYS_HIDDEN = frozenset({"fills", "tastings", "samples", "decants", "readings
 
 def log_queryset(club: Club, reader: Person) -> QuerySet[Act]:
     """Returns the entries of a club that the reader may know of, newest first."""
-    acts = Act.objects.for_club(club).filter(collection__in=LOG_COLLECTIONS)
+    return _known_to(Act.objects.for_club(club), reader).order_by("-ordered_at", "-id")
+
+
+def log_of_keys(club: Club, keys: Iterable[UUID], reader: Person) -> list[Act]:
+    """Returns those of the entries that are the club's and that the reader may know of, in no order.
+
+    By their keys alone: SQLite, which counts no rows beforehand, would look for the club first and read its whole
+    ledger for each page of the feed.
+    """
+    acts = _known_to(Act.objects.filter(pk__in=keys), reader).order_by()
+    return [act for act in acts if act.club_id == club.pk]
+
+
+def _known_to(acts: QuerySet[Act], reader: Person) -> QuerySet[Act]:
+    acts = acts.filter(collection__in=LOG_COLLECTIONS)
     if reader.role == Role.SENSOR:
         # A sensor posts the climate of a place and may read back what it posted.
         acts = acts.filter(collection="readings", author=reader, barrel__isnull=True)
-    return acts.order_by("-ordered_at", "-id")
+    return acts
 
 
 def log_of_barrel(club: Club, barrel_id: UUID, reader: Person) -> QuerySet[Act, Any]:
