@@ -5,10 +5,10 @@ import { bendOf } from '../draw/stave-shape.ts';
 import { useGrowing } from '../near/growing.ts';
 import { windowHeight } from '../near/index.ts';
 
-/** A row with a barrel is hardly lower. */
-const ROW_PX = 100;
+/** What the style sheet reserves for a row. */
+const ROW_PX = 112;
 /** What stands over a screen's list and at its foot is no lower together. */
-const AROUND_PX = 200;
+const AROUND_PX = 240;
 const MORE_ROWS = 32;
 
 export interface Bends {
