@@ -11,10 +11,9 @@ if "DATA_DIR" not in os.environ:
     atexit.register(shutil.rmtree, _folder, ignore_errors=True)
     os.environ["DATA_DIR"] = _folder
 
-from staveward.config.settings import *  # noqa: F403
-from staveward.config.settings import DATA_DIR, DATABASES
+from tests.served import *  # noqa: F403
+from tests.served import DATA_DIR, DATABASES
 
-PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
 EMAIL_BACKEND = "django.core.mail.backends.locmem.EmailBackend"
 ALLOWED_HOSTS = ["localhost", "127.0.0.1", "testserver"]
 

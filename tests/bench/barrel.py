@@ -53,7 +53,7 @@ def _written_up(club: Club, admin: Person, stay: Stay) -> None:
     acts = []
     for number in range(max(missing, 0)):
         held = stays[number % len(stays)]
-        lasted = (held.ended_at or stay.started_at + timedelta(days=30)) - held.started_at
+        lasted = (held.ended_at or held.started_at + timedelta(days=30)) - held.started_at
         at = held.started_at + lasted * (number / missing)
         acts.append(
             Act(

@@ -17,14 +17,15 @@ def test_two_members_want_the_same_days_and_the_keeper_decides(
     server: Server, phone: Callable[..., Page], apis: Callable[[str], Api]
 ) -> None:
     first, second = phone(), phone()
+    asked = {}
     for page, who in ((first, "pell"), (second, "sedge")):
         sign_in(page, server.url, who)
         page.get_by_role("link", name=re.compile("^Reserve")).click()
         expect(page).to_have_title(re.compile("^Reserve"))
-        asked = _wish(page)
+        asked[page] = _wish(page)
 
     # What the page says is what the server answers to the same wish.
-    best = apis("pell").get("barrel-suggestions", **asked)["suits"][0]
+    best = apis("pell").get("barrel-suggestions", **asked[first])["suits"][0]
     barrel = next(row for row in apis("pell").barrels().values() if row["id"] == best["barrel"])
     name = barrel["name"]
     row = _suited(first, name)

@@ -7,8 +7,8 @@ import type { StoreName } from './records.ts';
 /** A live query that somebody watches. */
 interface Watched {
   stores: readonly StoreName[];
-  /** Reads, and returns how to show what was found; null where the database was closed meanwhile. */
-  read(db: ClubDatabase): Promise<(() => void) | null>;
+  /** Reads, and returns how to show what was found. */
+  read(db: ClubDatabase): Promise<() => void>;
   isReading: boolean;
   /** What waits for a reading that has not begun yet. */
   next: Round[];

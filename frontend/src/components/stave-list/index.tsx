@@ -7,7 +7,7 @@ import { windowHeight } from '../near/index.ts';
 
 /** What the style sheet reserves for a row. */
 const ROW_PX = 112;
-/** What stands over a screen's list and at its foot is no lower together. */
+/** About what stands over a screen’s list and at its foot together. */
 const AROUND_PX = 240;
 const MORE_ROWS = 32;
 

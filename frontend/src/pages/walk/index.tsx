@@ -276,13 +276,13 @@ function Room(props: RoomProps) {
       <StaveList label={room.place.name} isBelow={isBelow}>
         {shown.map((row) => {
           const made = marks.find((mark) => mark.row.barrel.id === row.barrel.id);
-          const shown = made ? made.row : row;
+          const kept = made ? made.row : row;
           const by = tended.get(row.barrel.id);
           return (
             <Same
               key={row.barrel.id}
-              of={[shown, made, by?.id]}
-              draw={() => <Stave row={shown} made={made} by={by} acts={acts} />}
+              of={[kept, made, by?.id]}
+              draw={() => <Stave row={kept} made={made} by={by} acts={acts} />}
             />
           );
         })}
