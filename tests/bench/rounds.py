@@ -24,11 +24,16 @@ class Pair:
         return [mine / theirs for mine, theirs in zip(self.ours, self.peer, strict=True)]
 
     def line(self, what: str, goal: float) -> str:
+        """Returns what was found, and whether it meets its goal."""
+        return self.told(
+            what, f", {'within' if statistics.median(self.ratios) <= goal else 'MISSES'} the goal of {goal:g}"
+        )
+
+    def told(self, what: str, verdict: str = "") -> str:
+        """Returns what was found."""
         ratios = sorted(self.ratios)
-        middle = statistics.median(ratios)
-        verdict = "within" if middle <= goal else "MISSES"
         return (
-            f"{what}: {middle:.2f} times ({ratios[0]:.2f} to {ratios[-1]:.2f}), {verdict} the goal of {goal:g}"
+            f"{what}: {statistics.median(ratios):.2f} times ({ratios[0]:.2f} to {ratios[-1]:.2f}){verdict}"
             f"   [{1000 * statistics.median(self.ours):.1f} ms against {1000 * statistics.median(self.peer):.1f} ms]"
         )
 

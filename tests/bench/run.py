@@ -44,7 +44,8 @@ def main() -> None:
     small, small_admin = club_write(30)
     print(report.compared(small, small_admin, 30), flush=True)
     print(tasting.compared(small, small_admin), flush=True)
-    print(barrel.compared(small, small_admin), flush=True)
+    for line in barrel.lines(small, small_admin):
+        print(line, flush=True)
     print(on_postgres(), flush=True)
     big, big_admin = club_write(int(os.environ.get("BENCH_BARRELS", "1000")))
     print(report.compared(big, big_admin, 1000), flush=True)
@@ -60,13 +61,15 @@ def on_postgres() -> str:
     """Opens the barrel beside the other database, whose driver hands over values and not text."""
     command = [sys.executable, "-m", "tests.postgres", sys.executable, __file__, "barrel"]
     done = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=False)
-    return f"PostgreSQL: {done.stdout.strip() or done.stderr.strip()}"
+    said = done.stdout.strip() or done.stderr.strip()
+    return "\n".join(f"PostgreSQL: {line}" for line in said.splitlines())
 
 
 def only_barrel() -> None:
-    """Prints the line of one barrel, on whatever database the environment names."""
+    """Prints the lines of one barrel, on whatever database the environment names."""
     prepare()
-    print(barrel.compared(*club_write(30)), flush=True)
+    for line in barrel.lines(*club_write(30)):
+        print(line, flush=True)
 
 
 def first_load() -> None:

@@ -20,9 +20,8 @@ def member_of(user: User, club: str) -> Person:
     named = Q(club__slug=club)
     with suppress(ValueError):
         named |= Q(club_id=UUID(club))
-    person = (
-        Person.objects.filter(named, user=user, left_at__isnull=True).select_related("club", "user").first()
-    )
+    person = Person.objects.filter(named, user=user, left_at__isnull=True).select_related("club").first()
     if person is None:
         raise Missing(NO_CLUB)
+    person.user = user
     return person

@@ -19,7 +19,7 @@ from zoneinfo import ZoneInfo
 from django.db.models import Exists, OuterRef, QuerySet, Subquery, Value
 from django.db.models.functions import Coalesce
 
-from staveward.models import Act, Barrel, Club, FillPart, Person, Place, Placement, Stay, StayKind
+from staveward.models import Act, Barrel, Club, FillPart, Person, Placement, Stay, StayKind
 from staveward.science.evaporation import usual_stave_mm
 from staveward.science.geometry import BarrelShape
 from staveward.science.vocabulary import HOLD_TARGET_FRACTION, BarrelState, TendingKind
@@ -30,8 +30,9 @@ from staveward.selectors.care import CareBook, CareDue, CareSubject
 from staveward.selectors.forecasts import Contents, as_range, forecast_at, near_shown
 from staveward.selectors.geometry import MEASURE_FIELDS, barrel_shape, capacity_basis
 from staveward.selectors.pull_forecasts import pull_row
+from staveward.selectors.questions import Question, Scope
 from staveward.selectors.shapes import date_text, instant_text
-from staveward.selectors.stays import FillFacts, Scope, StayFacts
+from staveward.selectors.stays import FillFacts, StayFacts
 from staveward.selectors.tightness import last_shown
 from staveward.selectors.wood import (
     WoodAnswer,
@@ -130,7 +131,7 @@ class Cellar:
         self.repaired_at = cellar_facts.repaired_at_by_barrel(scope)
         self.former_tags = cellar_facts.former_tags_by_barrel(scope)
         self.parts = _parts_by_fill(scope)
-        self.temp_c: dict[UUID, float] = dict(Place.objects.for_club(club).values_list("id", "temp_c"))
+        self.temp_c: dict[UUID, float] = dict(_temperatures(scope))
         questions = [
             wood_question(
                 self.stays.get(barrel.pk, ()),
@@ -466,19 +467,27 @@ def _share_rows(shares: Iterable[tuple[UUID, int]]) -> list[dict[str, Any]]:
 def _parts_by_fill(scope: Scope) -> dict[UUID, list[dict[str, Any]]]:
     """Returns what was poured into the fills that are in the barrels now, in the order of pouring."""
     found: defaultdict[UUID, list[dict[str, Any]]] = defaultdict(list)
-    rows = (
-        FillPart.objects.filter(
-            scope.on("fill__act__stay__barrel_id", "fill__act__stay__club_id"),
-            facts.standing("fill__act"),
-            fill__act__collection="fills",
-            fill__act__stay__ended_at__isnull=True,
-        )
-        .order_by("position")
-        .values_list("fill_id", "name", "volume_l", "abv_pct")
-    )
-    for fill_id, name, volume_l, abv_pct in rows:
+    for fill_id, name, volume_l, abv_pct in _parts(scope):
         found[fill_id].append({"name": name, "volume_l": volume_l, "abv_pct": abv_pct})
     return dict(found)
+
+
+@Question
+def _parts(scope: Scope) -> QuerySet[Any, Any]:
+    mine = FillPart.objects.filter(
+        scope.on("fill__act__stay__barrel_id", "fill__act__stay__club_id"),
+        facts.standing("fill__act"),
+        fill__act__collection="fills",
+        fill__act__stay__ended_at__isnull=True,
+    )
+    return mine.order_by("position").values_list("fill_id", "name", "volume_l", "abv_pct")
+
+
+@Question
+def _temperatures(scope: Scope) -> QuerySet[Any, Any]:
+    # Of the places of the barrels asked for.
+    mine = Barrel.objects.filter(scope.on("pk", "club_id"))
+    return mine.order_by("place_id").values_list("place_id", "place__temp_c").distinct()
 
 
 # What the register holds besides name, place and size: what a screen that edits it must know.

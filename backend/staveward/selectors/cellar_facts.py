@@ -8,14 +8,13 @@ from typing import Any, NamedTuple
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
-from django.db.models import Max
+from django.db.models import Max, Q, QuerySet
 
-from staveward.models import Act, FormerTag, Hold, Placement, Reading, Tending
+from staveward.models import FormerTag, Hold, Reading, Tending
 from staveward.science.vocabulary import SULPHITE_LABEL_MG_L, ReadingKind, TendingKind
+from staveward.selectors.questions import Question, Scope
 from staveward.selectors.shapes import instant_text
-from staveward.selectors.stays import ReservationFacts, Scope, standing
-
-_STANDS = {"is_head": True, "is_void": False, "placement": Placement.PLACED}
+from staveward.selectors.stays import ReservationFacts, standing, standing_acts
 
 
 class LoanFacts(NamedTuple):
@@ -61,53 +60,41 @@ class SulphiteFacts(NamedTuple):
 def loans_by_barrel(scope: Scope) -> dict[UUID, LoanFacts]:
     """Returns the barrels that are lent now: the newest word of each is a loan, not its return."""
     newest: dict[UUID, LoanFacts | None] = {}
-    rows = (
-        Act.objects.filter(
-            scope.on("barrel_id", "barrel__club_id"), collection__in=("loans", "loan-returns"), **_STANDS
-        )
-        .order_by("ordered_at", "id")
-        .values_list("barrel_id", "collection", "ordered_at", "body__borrower", "body__back_by")
-    )
-    for barrel_id, collection, at, borrower, back_by in rows:
+    for barrel_id, collection, at, borrower, back_by in _loans(scope):
         newest[barrel_id] = LoanFacts(str(borrower), at, back_by) if collection == "loans" else None
     return {barrel_id: loan for barrel_id, loan in newest.items() if loan is not None}
 
 
+@Question
+def _loans(scope: Scope) -> QuerySet[Any, Any]:
+    acts = standing_acts(scope, "loans", "loan-returns")
+    return acts.order_by("ordered_at", "id").values_list(
+        "barrel_id", "collection", "ordered_at", "body__borrower", "body__back_by"
+    )
+
+
 def repaired_at_by_barrel(scope: Scope) -> dict[UUID, datetime]:
     """Returns when each barrel's wood was last charred or toasted anew."""
-    rows = (
-        Act.objects.filter(scope.on("barrel_id", "barrel__club_id"), collection="repairs", **_STANDS)
-        .values_list("barrel_id")
-        .annotate(last=Max("ordered_at"))
-    )
-    return dict(rows)
+    return dict(_repairs(scope))
+
+
+@Question
+def _repairs(scope: Scope) -> QuerySet[Any, Any]:
+    acts = standing_acts(scope, "repairs")
+    return acts.values_list("barrel_id").annotate(last=Max("ordered_at"))
 
 
 def sulphite_by_barrel(scope: Scope) -> dict[UUID, SulphiteFacts]:
     """Returns the sulphite last put into each barrel, with the newest strip read and the last fill made after it."""
-    mine = scope.on("act__barrel_id", "act__barrel__club_id") & standing()
     made: dict[UUID, datetime] = {}
-    for rows in (
-        Hold.objects.filter(mine, is_solution=True),
-        Tending.objects.filter(mine, task=TendingKind.SULPHITING),
-    ):
-        for barrel_id, at in rows.values_list("act__barrel_id").annotate(last=Max("act__ordered_at")):
-            if barrel_id is not None:
-                made[barrel_id] = max(made.get(barrel_id, at), at)
-    strips: dict[UUID, tuple[datetime, float]] = {}
-    read = Reading.objects.filter(mine, kind=ReadingKind.SO2_STRIP, so2_mg_l__isnull=False)
-    for barrel_id, at, so2_mg_l in read.order_by("act__ordered_at", "act_id").values_list(
-        "act__barrel_id", "act__ordered_at", "so2_mg_l"
-    ):
-        if barrel_id is not None and so2_mg_l is not None:
-            strips[barrel_id] = (at, so2_mg_l)
-    passed: dict[UUID, datetime] = {}
-    fills = Act.objects.filter(barrel_id__in=list(made), collection="fills", **_STANDS)
-    for barrel_id, at, gates in fills.order_by("ordered_at", "id").values_list(
-        "barrel_id", "ordered_at", "body__gates"
-    ):
-        if barrel_id is not None and _passed_gate(gates):
-            passed[barrel_id] = at
+    for barrel_id, at in (*_solutions_made(scope), *_sulphitings(scope)):
+        made[barrel_id] = max(made.get(barrel_id, at), at)
+    strips = {barrel_id: (at, so2_mg_l) for barrel_id, at, so2_mg_l in _strips(scope)}
+    passed = {
+        barrel_id: at
+        for barrel_id, at, gates in _fills_made(Scope(scope.club_id, tuple(made)))
+        if _passed_gate(gates)
+    }
     found = {}
     for barrel_id, made_at in made.items():
         strip = strips.get(barrel_id)
@@ -122,6 +109,36 @@ def sulphite_by_barrel(scope: Scope) -> dict[UUID, SulphiteFacts]:
     return found
 
 
+@Question
+def _solutions_made(scope: Scope) -> QuerySet[Any, Any]:
+    holds = Hold.objects.filter(_of_barrels(scope), is_solution=True)
+    return holds.values_list("act__barrel_id").annotate(last=Max("act__ordered_at"))
+
+
+@Question
+def _sulphitings(scope: Scope) -> QuerySet[Any, Any]:
+    tendings = Tending.objects.filter(_of_barrels(scope), task=TendingKind.SULPHITING)
+    return tendings.values_list("act__barrel_id").annotate(last=Max("act__ordered_at"))
+
+
+@Question
+def _strips(scope: Scope) -> QuerySet[Any, Any]:
+    read = Reading.objects.filter(_of_barrels(scope), kind=ReadingKind.SO2_STRIP, so2_mg_l__isnull=False)
+    return read.order_by("act__ordered_at", "act_id").values_list(
+        "act__barrel_id", "act__ordered_at", "so2_mg_l"
+    )
+
+
+@Question
+def _fills_made(scope: Scope) -> QuerySet[Any, Any]:
+    fills = standing_acts(scope, "fills")
+    return fills.order_by("ordered_at", "id").values_list("barrel_id", "ordered_at", "body__gates")
+
+
+def _of_barrels(scope: Scope) -> Q:
+    return scope.on("act__barrel_id", "act__barrel__club_id") & standing()
+
+
 def refill_at(
     sulphite: SulphiteFacts | None, booked: ReservationFacts | None, zone: ZoneInfo
 ) -> datetime | None:
@@ -133,15 +150,18 @@ def refill_at(
 
 def looked_at_by_barrel(scope: Scope) -> dict[UUID, datetime]:
     """Returns when each barrel was last looked over while nothing was in it."""
-    # Few: almost all that is tended holds something.
-    rows = Act.objects.filter(
-        scope.on("barrel_id", "barrel__club_id"), collection="tendings", stay__isnull=True, **_STANDS
-    ).order_by("ordered_at")
     return {
         barrel_id: at
-        for barrel_id, at, tasks in rows.values_list("barrel_id", "ordered_at", "body__tasks")
-        if barrel_id is not None and TendingKind.LEAK_CHECK.value in (tasks or ())
+        for barrel_id, at, tasks in _looks(scope)
+        if TendingKind.LEAK_CHECK.value in (tasks or ())
     }
+
+
+@Question
+def _looks(scope: Scope) -> QuerySet[Any, Any]:
+    # Few: almost all that is tended holds something.
+    acts = standing_acts(scope, "tendings").filter(stay__isnull=True)
+    return acts.order_by("ordered_at").values_list("barrel_id", "ordered_at", "body__tasks")
 
 
 def _passed_gate(gates: list[dict[str, Any]] | None) -> bool:
@@ -154,11 +174,12 @@ def _passed_gate(gates: list[dict[str, Any]] | None) -> bool:
 def former_tags_by_barrel(scope: Scope) -> dict[UUID, list[dict[str, Any]]]:
     """Returns the codes that each barrel carried before, newest first."""
     found: defaultdict[UUID, list[dict[str, Any]]] = defaultdict(list)
-    rows = (
-        FormerTag.objects.filter(scope.on("barrel_id", "club_id"))
-        .order_by("-replaced_at", "code")
-        .values_list("barrel_id", "code", "replaced_at")
-    )
-    for barrel_id, code, replaced_at in rows:
+    for barrel_id, code, replaced_at in _former_tags(scope):
         found[barrel_id].append({"code": code, "replaced_at": instant_text(replaced_at)})
     return dict(found)
+
+
+@Question
+def _former_tags(scope: Scope) -> QuerySet[Any, Any]:
+    tags = FormerTag.objects.filter(scope.on("barrel_id", "club_id"))
+    return tags.order_by("-replaced_at", "code").values_list("barrel_id", "code", "replaced_at")

@@ -35,7 +35,8 @@ from staveward.science.vocabulary import BOUNDS, TendingKind, WoodState
 from staveward.selectors import stays as facts
 from staveward.selectors.geometry import barrel_shape
 from staveward.selectors.learned import ReadOff, readings_by_fill
-from staveward.selectors.stays import FillFacts, Scope, StayFacts
+from staveward.selectors.questions import Scope
+from staveward.selectors.stays import FillFacts, StayFacts
 
 SECONDS_A_DAY = 86_400.0
 # A reading older than this says little of the air a barrel stands in now.

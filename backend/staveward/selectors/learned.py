@@ -27,7 +27,7 @@ from staveward.science.liking import SD_OF_80
 from staveward.science.soaking import mixed_strength_pct, soaked_l
 from staveward.science.vocabulary import BOUNDS, ReadingKind
 from staveward.selectors import stays as facts
-from staveward.selectors.stays import Scope
+from staveward.selectors.questions import Scope
 
 # More readings than this teach no more, and the science refuses them: the newest count.
 MOST_READINGS = 100

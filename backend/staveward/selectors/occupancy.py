@@ -18,10 +18,10 @@ from staveward.science.bookings import is_overlap, next_free_start
 from staveward.science.oak_plan import usual_weeks
 from staveward.science.vocabulary import CARE_SCHEDULE, Family
 from staveward.selectors.geometry import barrel_capacity_l
+from staveward.selectors.questions import Scope
 from staveward.selectors.stays import (
     FillFacts,
     ReservationFacts,
-    Scope,
     StayFacts,
     fills_by_stay,
     open_stay,

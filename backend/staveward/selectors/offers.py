@@ -16,9 +16,9 @@ from staveward.science.vocabulary import BarrelState
 from staveward.science.wood import wood_limits
 from staveward.selectors.geometry import barrel_capacity_l
 from staveward.selectors.occupancy import CURING_DAYS, Taken, calendar_of, club_today, next_free_on, noon_of
+from staveward.selectors.questions import Scope
 from staveward.selectors.stays import (
     FillFacts,
-    Scope,
     StayFacts,
     TroubleFacts,
     barrel_state,

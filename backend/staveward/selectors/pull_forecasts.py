@@ -53,8 +53,9 @@ from staveward.science.liking import (
 )
 from staveward.science.vocabulary import Family
 from staveward.selectors import stays as facts
+from staveward.selectors.questions import Scope
 from staveward.selectors.shapes import date_text, instant_text
-from staveward.selectors.stays import PullFacts, Scope
+from staveward.selectors.stays import PullFacts
 
 KIND = "pull"
 # Fewer scores than this draw no curve: it would be the prior's.

@@ -28,9 +28,9 @@ from staveward.selectors.barrels import reservation_row
 from staveward.selectors.care import CareBook, CareSubject, care_overdue
 from staveward.selectors.forecasts import SECONDS_A_DAY, Contents, as_range, forecast_at
 from staveward.selectors.geometry import barrel_capacity_l
+from staveward.selectors.questions import Scope
 from staveward.selectors.report_facts import Period, Register
 from staveward.selectors.shapes import date_text, instant_text
-from staveward.selectors.stays import Scope
 from staveward.selectors.wood import WoodAnswer, WoodQuestion, adopted_wood, days_counted, wood_answers
 
 Value = TypeVar("Value")

@@ -18,9 +18,10 @@ from staveward.selectors.authority import permits
 from staveward.selectors.geometry import barrel_shape
 from staveward.selectors.occupancy import barrel_calendar, club_today, first_clash, next_free_on, noon_of
 from staveward.selectors.offers import Offer, Wish, barrel_offers
+from staveward.selectors.questions import Scope
 from staveward.selectors.reservation_words import stopped_words, suited_words
 from staveward.selectors.shapes import date_text, instant_text, key_text
-from staveward.selectors.stays import Scope, fills_shared_by
+from staveward.selectors.stays import fills_shared_by
 from staveward.selectors.wood import carry_over
 
 OPEN_STATES = (*HOLDS_DAYS, ReservationState.WAITING)

@@ -9,12 +9,11 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any, NamedTuple
 from uuid import UUID
 
-from django.db.models import F, Max, Q
+from django.db.models import F, Max, Q, QuerySet
 
 from staveward.models import (
     HOLDS_DAYS,
@@ -34,20 +33,7 @@ from staveward.models import (
 )
 from staveward.science.vocabulary import BarrelState
 from staveward.selectors.off_notes import gravest
-
-
-@dataclass(frozen=True)
-class Scope:
-    """Which barrels a read is about: some of a club's, or all of them."""
-
-    club_id: UUID
-    barrel_ids: tuple[UUID, ...] | None = None
-
-    def on(self, barrel: str, club: str) -> Q:
-        """Returns the condition, given the paths from a table to its barrel and its club."""
-        if self.barrel_ids is None:
-            return Q(**{club: self.club_id})
-        return Q(**{club: self.club_id, f"{barrel}__in": self.barrel_ids})
+from staveward.selectors.questions import Question, Scope
 
 
 class StayFacts(NamedTuple):
@@ -135,104 +121,135 @@ def standing(path: str = "act") -> Q:
 def stays_by_barrel(scope: Scope) -> dict[UUID, list[StayFacts]]:
     """Returns all stays of each barrel in order."""
     found: defaultdict[UUID, list[StayFacts]] = defaultdict(list)
-    rows = (
-        Stay.objects.filter(scope.on("barrel_id", "club_id"))
-        .order_by("started_at", "id")
-        .values_list(*StayFacts._fields)
-    )
-    for row in rows:
+    for row in _stays(scope):
         found[row[1]].append(StayFacts._make(row))
     return dict(found)
 
 
+@Question
+def _stays(scope: Scope) -> QuerySet[Any, Any]:
+    mine = Stay.objects.filter(scope.on("barrel_id", "club_id"))
+    return mine.order_by("started_at", "id").values_list(*StayFacts._fields)
+
+
 def fills_by_stay(scope: Scope) -> dict[UUID, FillFacts]:
     """Returns the mix of each fill that stands, by its stay."""
-    rows = Fill.objects.filter(
+    return {row[0]: FillFacts._make(row) for row in _fills(scope)}
+
+
+@Question
+def _fills(scope: Scope) -> QuerySet[Any, Any]:
+    mine = Fill.objects.filter(
         scope.on("act__stay__barrel_id", "act__stay__club_id"), standing(), act__collection="fills"
-    ).values_list("act__stay_id", "act_id", *FillFacts._fields[2:])
-    return {row[0]: FillFacts._make(row) for row in rows}
+    )
+    return mine.values_list("act__stay_id", "act_id", *FillFacts._fields[2:])
 
 
 def shares_by_fill(scope: Scope) -> dict[UUID, list[tuple[UUID, int]]]:
     """Returns the sharers of each fill that stands, by the fill's act, largest weight first."""
     found: defaultdict[UUID, list[tuple[UUID, int]]] = defaultdict(list)
-    rows = (
-        FillShare.objects.filter(
-            scope.on("fill__act__stay__barrel_id", "fill__act__stay__club_id"),
-            standing("fill__act"),
-            fill__act__collection="fills",
-        )
-        .order_by("-weight", "person__name", "person_id")
-        .values_list("fill_id", "person_id", "weight")
-    )
-    for fill_id, person_id, weight in rows:
+    for fill_id, person_id, weight in _shares(scope):
         found[fill_id].append((person_id, weight))
     return dict(found)
 
 
+@Question
+def _shares(scope: Scope) -> QuerySet[Any, Any]:
+    mine = FillShare.objects.filter(
+        scope.on("fill__act__stay__barrel_id", "fill__act__stay__club_id"),
+        standing("fill__act"),
+        fill__act__collection="fills",
+    )
+    return mine.order_by("-weight", "person__name", "person_id").values_list("fill_id", "person_id", "weight")
+
+
 def forecasts_by_stay(scope: Scope) -> dict[UUID, ForecastFacts]:
     """Returns the newest forecast of each open stay that has one."""
-    rows = Stay.objects.filter(
-        scope.on("barrel_id", "club_id"), ended_at__isnull=True, forecast__isnull=False
-    ).values_list("id", "forecast__made_at", "forecast__climate_guessed", "forecast__near")
-    return {row[0]: ForecastFacts._make(row[1:]) for row in rows}
+    return {row[0]: ForecastFacts._make(row[1:]) for row in _forecasts(scope)}
+
+
+@Question
+def _forecasts(scope: Scope) -> QuerySet[Any, Any]:
+    mine = Stay.objects.filter(scope.on("barrel_id", "club_id"), ended_at__isnull=True)
+    return mine.filter(forecast__isnull=False).values_list(
+        "id", "forecast__made_at", "forecast__climate_guessed", "forecast__near"
+    )
 
 
 def pulls_by_stay(scope: Scope) -> dict[UUID, PullFacts]:
     """Returns the newest forecast of the best week of each open fill that has one."""
-    rows = Stay.objects.filter(
-        scope.on("barrel_id", "club_id"), ended_at__isnull=True, pull__isnull=False
-    ).values_list("id", "pull__made_at", "pull__near", "pull__curve")
-    return {row[0]: PullFacts._make(row[1:]) for row in rows}
+    return {row[0]: PullFacts._make(row[1:]) for row in _pulls(scope)}
+
+
+@Question
+def _pulls(scope: Scope) -> QuerySet[Any, Any]:
+    mine = Stay.objects.filter(scope.on("barrel_id", "club_id"), ended_at__isnull=True)
+    return mine.filter(pull__isnull=False).values_list("id", "pull__made_at", "pull__near", "pull__curve")
 
 
 def marks_by_stay(scope: Scope) -> dict[UUID, dict[str, datetime]]:
     """Returns when each task of care was last done in each open stay."""
     found: defaultdict[UUID, dict[str, datetime]] = defaultdict(dict)
-    rows = CareMark.objects.filter(
-        scope.on("stay__barrel_id", "stay__club_id"), stay__ended_at__isnull=True
-    ).values_list("stay_id", "task", "last_at")
-    for stay_id, task, last_at in rows:
+    for stay_id, task, last_at in _marks(scope):
         found[stay_id][task] = last_at
     return dict(found)
 
 
+@Question
+def _marks(scope: Scope) -> QuerySet[Any, Any]:
+    mine = CareMark.objects.filter(scope.on("stay__barrel_id", "stay__club_id"), stay__ended_at__isnull=True)
+    return mine.values_list("stay_id", "task", "last_at")
+
+
 def solutions(scope: Scope) -> frozenset[UUID]:
     """Returns the open holds that stand in a holding solution instead of plain water."""
-    rows = Hold.objects.filter(
-        scope.on("act__stay__barrel_id", "act__stay__club_id"),
-        standing(),
-        act__collection="holds",
-        act__stay__ended_at__isnull=True,
-        is_solution=True,
-    )
-    return frozenset(rows.values_list("act__stay_id", flat=True))
+    return frozenset(stay_id for stay_id, _, is_solution in _holds(scope) if is_solution)
 
 
 def water_by_stay(scope: Scope) -> dict[UUID, float]:
     """Returns how much water each open curing and hold began with."""
-    found: dict[UUID, float] = {}
-    for model, collection in ((Curing, "curings"), (Hold, "holds")):
-        rows = model.objects.filter(
-            scope.on("act__stay__barrel_id", "act__stay__club_id"),
-            standing(),
-            act__collection=collection,
-            act__stay__ended_at__isnull=True,
-        ).values_list("act__stay_id", "water_l")
-        found.update(rows)
-    return found
+    held = {stay_id: water_l for stay_id, water_l, _ in _holds(scope)}
+    return {**held, **dict(_curings(scope))}
+
+
+@Question
+def _holds(scope: Scope) -> QuerySet[Any, Any]:
+    return _open_waters(Hold, scope, "holds").values_list("act__stay_id", "water_l", "is_solution")
+
+
+@Question
+def _curings(scope: Scope) -> QuerySet[Any, Any]:
+    return _open_waters(Curing, scope, "curings").values_list("act__stay_id", "water_l")
+
+
+def _open_waters(model: type[Curing | Hold], scope: Scope, collection: str) -> QuerySet[Any]:
+    return model.objects.filter(
+        scope.on("act__stay__barrel_id", "act__stay__club_id"),
+        standing(),
+        act__collection=collection,
+        act__stay__ended_at__isnull=True,
+    )
 
 
 def retired_at_by_barrel(scope: Scope) -> dict[UUID, datetime]:
     """Returns when each retired barrel was retired."""
-    rows = Act.objects.filter(
+    return dict(_retirements(scope))
+
+
+@Question
+def _retirements(scope: Scope) -> QuerySet[Any, Any]:
+    return standing_acts(scope, "retirements").values_list("barrel_id", "ordered_at")
+
+
+def standing_acts(scope: Scope, *collections: str) -> QuerySet[Act]:
+    """Returns the acts at these barrels that stand, of one kind or a few."""
+    return Act.objects.filter(
         scope.on("barrel_id", "barrel__club_id"),
-        collection="retirements",
+        collection__in=collections,
         is_head=True,
         is_void=False,
         placement=Placement.PLACED,
-    ).values_list("barrel_id", "ordered_at")
-    return dict(rows)
+    )
 
 
 def best_weeks(scope: Scope) -> dict[UUID, float]:
@@ -246,22 +263,8 @@ def best_weeks(scope: Scope) -> dict[UUID, float]:
 def troubles_by_barrel(scope: Scope) -> dict[UUID, list[TroubleFacts]]:
     """Returns the open troubles of each barrel, oldest first; what several tastes of a fill say is one trouble."""
     found: defaultdict[UUID, list[TroubleFacts]] = defaultdict(list)
-    rows = (
-        Trouble.objects.filter(
-            scope.on("act__barrel_id", "act__barrel__club_id"),
-            standing(),
-            settled_by__isnull=True,
-        )
-        .order_by("act__ordered_at", "act_id")
-        .values_list(
-            "act__barrel_id",
-            "act__collection",
-            "act__stay_id",
-            *("act_id", "kind", "act__ordered_at", "quarantine", "note", "sign"),
-        )
-    )
     at_taste: dict[UUID, int] = {}
-    for barrel_id, collection, stay_id, *row in rows:
+    for barrel_id, collection, stay_id, *row in _troubles(scope):
         trouble = TroubleFacts._make([*row, ()])
         of_barrel = found[barrel_id]
         if collection != "tastings":
@@ -277,21 +280,35 @@ def troubles_by_barrel(scope: Scope) -> dict[UUID, list[TroubleFacts]]:
     return dict(found)
 
 
+@Question
+def _troubles(scope: Scope) -> QuerySet[Any, Any]:
+    mine = Trouble.objects.filter(
+        scope.on("act__barrel_id", "act__barrel__club_id"), standing(), settled_by__isnull=True
+    )
+    return mine.order_by("act__ordered_at", "act_id").values_list(
+        "act__barrel_id",
+        "act__collection",
+        "act__stay_id",
+        *("act_id", "kind", "act__ordered_at", "quarantine", "note", "sign"),
+    )
+
+
 def reservations_by_barrel(scope: Scope, today: date) -> dict[UUID, list[ReservationFacts]]:
     """Returns the reservations that still stand for each barrel, soonest first, waiting ones among them."""
     found: defaultdict[UUID, list[ReservationFacts]] = defaultdict(list)
-    rows = (
-        Reservation.objects.filter(
-            scope.on("barrel_id", "club_id"),
-            state__in=[*HOLDS_DAYS, ReservationState.WAITING],
-            ends_on__gt=today,
-        )
-        .order_by("starts_on", "id")
-        .values_list("barrel_id", *ReservationFacts._fields)
-    )
-    for barrel_id, *row in rows:
+    for barrel_id, *row in _reservations(scope, today):
         found[barrel_id].append(ReservationFacts._make(row))
     return dict(found)
+
+
+@Question
+def _reservations(scope: Scope, today: date) -> QuerySet[Any, Any]:
+    mine = Reservation.objects.filter(
+        scope.on("barrel_id", "club_id"),
+        state__in=[*HOLDS_DAYS, ReservationState.WAITING],
+        ends_on__gt=today,
+    )
+    return mine.order_by("starts_on", "id").values_list("barrel_id", *ReservationFacts._fields)
 
 
 def next_reservation(waiting: Sequence[ReservationFacts]) -> ReservationFacts | None:
@@ -303,24 +320,19 @@ def owners_by_barrel(scope: Scope) -> dict[UUID, list[tuple[UUID, int]]]:
     """Returns who owns each barrel by its newest act of ownership; a barrel left out is the club's."""
     found: defaultdict[UUID, list[tuple[UUID, int]]] = defaultdict(list)
     newest: dict[UUID, UUID] = {}
-    rows = (
-        Act.objects.filter(
-            scope.on("barrel_id", "barrel__club_id"),
-            collection="ownerships",
-            is_head=True,
-            is_void=False,
-            placement=Placement.PLACED,
-        )
-        .order_by("ordered_at", "id")
-        .values_list("barrel_id", "id", "owner_shares__person_id", "owner_shares__weight")
-    )
-    for barrel_id, act_id, person_id, weight in rows:
+    for barrel_id, act_id, person_id, weight in _ownerships(scope):
         if newest.get(barrel_id) != act_id:
             newest[barrel_id] = act_id
             found[barrel_id] = []
         if person_id is not None:
             found[barrel_id].append((person_id, weight))
     return {barrel_id: shares for barrel_id, shares in found.items() if shares}
+
+
+@Question
+def _ownerships(scope: Scope) -> QuerySet[Any, Any]:
+    acts = standing_acts(scope, "ownerships").order_by("ordered_at", "id")
+    return acts.values_list("barrel_id", "id", "owner_shares__person_id", "owner_shares__weight")
 
 
 def barrels_owned_by(person_id: UUID, scope: Scope) -> frozenset[UUID]:

@@ -11,8 +11,9 @@ from django.db.models import Q, QuerySet
 from staveward.models import Act, Barrel, Club, Person, Placement
 from staveward.selectors.authority import permits
 from staveward.selectors.log import LOG_COLLECTIONS, log_rows
+from staveward.selectors.questions import Scope
 from staveward.selectors.shapes import instant_text
-from staveward.selectors.stays import Scope, barrels_owned_by
+from staveward.selectors.stays import barrels_owned_by
 
 # Why an entry could not be placed, as a sentence; {barrel} is the barrel's name.
 REASONS = {

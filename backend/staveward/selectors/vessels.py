@@ -11,8 +11,9 @@ from staveward.models import Bottling, Club, FillPart, Person, Vessel, VesselDra
 from staveward.selectors.authority import permits
 from staveward.selectors.bottles import WINE_FAMILIES, WINE_KINDS, division_rows
 from staveward.selectors.forecasts import as_range, forecast_at
+from staveward.selectors.questions import Scope
 from staveward.selectors.shapes import Range, instant_text, key_text
-from staveward.selectors.stays import Scope, barrels_owned_by
+from staveward.selectors.stays import barrels_owned_by
 from staveward.selectors.ties import Sharing, sharings
 
 
