@@ -405,8 +405,3 @@ def test_retiring_a_barrel_lets_its_reservations_lapse_and_tells_who_had_them(sc
     assert (shown["kind"], shown["outcome"], shown["cause"]) == (None, "retired", "worm in the head")
     changed = set(Change.objects.filter(club=scene.club).values_list("collection", "row_id"))
     assert {("reservations", mine.pk), ("reservations", waiting.pk)} <= changed
-
-    # Taken back, it is nobody's news any more; whoever still wants it asks again.
-    scene.send("voids", day=4, act=gone.pk, reason="it was the one beside it")
-    assert not notice_queryset(scene.club, scene.people["member"], DAY0 + timedelta(days=5)).exists()
-    assert scene.ask(barrel, 10, 40).state == ReservationState.PENCILLED

@@ -54,8 +54,8 @@ CHANGED = list(changes.COLLECTIONS)
 # Why the names of a blind flight are known: everybody has scored, or the pourer said so.
 FLIGHT_OPENINGS = ["finished", "closed"]
 TROUBLE_OUTCOMES = ["mended", "sound", "found", "rescued", "part_lost", "all_lost"]
-# What a notice tells of besides: a reservation that ended with its barrel.
-NOTICE_OUTCOMES = [*TROUBLE_OUTCOMES, "retired"]
+# What a notice tells of besides: a reservation that ended with its barrel, and what came of it when that was undone.
+NOTICE_OUTCOMES = [*TROUBLE_OUTCOMES, "retired", "restored", "stays_ended"]
 # What a nose or an eye finds, by the diagnosis table of the trade.
 SIGNS = [
     "sound",

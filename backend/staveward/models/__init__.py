@@ -19,6 +19,7 @@ from staveward.models.reservations import (
     HOLDS_DAYS,
     Reservation,
     ReservationDay,
+    ReservationEnd,
     ReservationShare,
     ReservationState,
 )
@@ -66,6 +67,7 @@ __all__ = [
     "Repair",
     "Reservation",
     "ReservationDay",
+    "ReservationEnd",
     "ReservationShare",
     "ReservationState",
     "Role",

@@ -73,6 +73,26 @@ class ReservationShare(models.Model):
         ]
 
 
+class ReservationEnd(models.Model):
+    """What a barrel's retirement ended, as it was before: taken back, the retirement gives it back."""
+
+    reservation = models.OneToOneField(
+        Reservation, primary_key=True, on_delete=models.CASCADE, related_name="end"
+    )
+    # The retirement that stands; after its correction the corrected one.
+    act = models.ForeignKey("staveward.Act", on_delete=models.CASCADE, related_name="+")
+    state = models.CharField(max_length=9)
+    expires_at = models.DateTimeField(null=True, blank=True)
+    reason = models.CharField(max_length=300, blank=True, default="")
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(state__in=[*HOLDS_DAYS, ReservationState.WAITING]), name="end_of_open_reservation"
+            ),
+        ]
+
+
 class ReservationDay(models.Model):
     """One day of one barrel, owned by a pencilled or confirmed reservation: the race is decided by this key."""
 

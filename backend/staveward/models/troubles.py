@@ -35,7 +35,10 @@ class TroubleSettlement(models.Model):
 
 
 class Notice(ClubRow):
-    """Word to one person that trouble touches them: a fill they share, a barrel they own or have reserved."""
+    """Word to one person that trouble touches them: a fill they share, a barrel they own or have reserved.
+
+    ``why`` also says what came of a reservation whose barrel was retired, and then was not.
+    """
 
     person = models.ForeignKey("staveward.Person", on_delete=models.CASCADE, related_name="notices")
     barrel = models.ForeignKey("staveward.Barrel", on_delete=models.CASCADE, related_name="+")
@@ -45,4 +48,7 @@ class Notice(ClubRow):
 
     class Meta:
         ordering = ["-at", "id"]
-        constraints = [models.UniqueConstraint(fields=["person", "act"], name="notice_once_an_act")]
+        # One act may touch two barrels: a correction that moves it from the one to the other.
+        constraints = [
+            models.UniqueConstraint(fields=["person", "act", "barrel"], name="notice_once_an_act"),
+        ]

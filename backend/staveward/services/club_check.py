@@ -32,6 +32,8 @@ from staveward.models import (
     Placement,
     Reservation,
     ReservationDay,
+    ReservationEnd,
+    ReservationState,
     Sample,
     Stay,
     Tasting,
@@ -39,6 +41,7 @@ from staveward.models import (
 )
 from staveward.selectors.log import LOG_COLLECTIONS
 from staveward.selectors.photos import SIZES, photo_path
+from staveward.selectors.stays import standing
 from staveward.services.lay import LifeAct, first_received, lay_life
 from staveward.services.rebuild import IN_LIFE, LIFE, life_act
 
@@ -79,6 +82,7 @@ def club_check(club: Club, now: datetime) -> list[Fault]:
         *_forecasts(club, now),
         *_samples(club),
         *_reservation_days(club),
+        *_reservation_ends(club),
         *_photos(club),
     ]
 
@@ -250,6 +254,23 @@ def _reservation_days(club: Club) -> Iterator[Fault]:
                 f"{one.barrel.name}: the reservation from {one.starts_on} owns {len(owned[one.pk])} days, "
                 f"not {len(due)}.",
             )
+
+
+def _reservation_ends(club: Club) -> Iterator[Fault]:
+    """What a retirement ended has lapsed, and that retirement stands."""
+    ends = ReservationEnd.objects.filter(reservation__club=club).exclude(
+        standing(),
+        act__collection="retirements",
+        act__barrel=F("reservation__barrel"),
+        reservation__state=ReservationState.EXPIRED,
+    )
+    for one in ends.select_related("reservation__barrel").order_by("pk"):
+        reservation = one.reservation
+        yield Fault(
+            "end_differs",
+            f"{reservation.barrel.name}: the reservation from {reservation.starts_on} waits for a retirement "
+            "that does not stand, or has not lapsed.",
+        )
 
 
 def _photos(club: Club) -> Iterator[Fault]:

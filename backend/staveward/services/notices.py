@@ -33,10 +33,9 @@ def notices_for(
     return _write(act, barrel, reasons)
 
 
-def notices_of_end(act: Act, barrel: Barrel, people: Collection[UUID]) -> list[FeedRow]:
-    """Tells those whose reservation ends with the barrel; who retired it knows."""
-    reasons = {person_id: RESERVER for person_id in people if person_id != act.author_id}
-    return [("notices", notice.pk) for notice in _write(act, barrel, reasons)]
+def notices_of_reservations(act: Act, barrel: Barrel, told: Mapping[UUID, str]) -> list[FeedRow]:
+    """Tells people what became of their reservations as a barrel was retired, or was not after all."""
+    return [("notices", notice.pk) for notice in _write(act, barrel, told)]
 
 
 def _write(act: Act, barrel: Barrel, reasons: Mapping[UUID, str]) -> list[Notice]:
@@ -44,7 +43,7 @@ def _write(act: Act, barrel: Barrel, reasons: Mapping[UUID, str]) -> list[Notice
     notices = [
         Notice(
             # The same for whoever tells it again, so that a rebuild names the same row.
-            id=uuid5(act.pk, str(person_id)),
+            id=uuid5(act.pk, str(person_id) if barrel.pk == act.barrel_id else f"{person_id}@{barrel.pk}"),
             club_id=act.club_id,
             person_id=person_id,
             barrel=barrel,

@@ -36,7 +36,8 @@ from staveward.services.measures import barrel_measures_lay
 from staveward.services.moves import barrel_place_lay
 from staveward.services.notices import notices_of
 from staveward.services.placing import PlacingContext, event_place
-from staveward.services.reservation_days import fulfilment_lay, retirement_lay
+from staveward.services.reservation_days import fulfilment_lay
+from staveward.services.reservation_ends import retirement_lay
 from staveward.services.trouble_lay import barrel_troubles_lay
 from staveward.services.vessels import barrel_vessels_lay
 from staveward.services.worn import barrel_repairs, wood_lay
@@ -148,12 +149,13 @@ def barrel_rebuild(barrel: Barrel) -> list[FeedRow]:
     told = barrel_troubles_lay(barrel, context)
     stay_marks_lay(stays)
     vessels = barrel_vessels_lay(barrel)
-    fulfilled = [*fulfilment_lay(barrel, timezone.now()), *retirement_lay(barrel)]
+    now = timezone.now()
+    reserved = [*fulfilment_lay(barrel, now), *retirement_lay(barrel, now)]
     return [
         ("barrels", barrel.pk),
         *(("log", act.pk) for act in changed),
         *vessels,
-        *fulfilled,
+        *reserved,
         *told,
         *notices_of(barrel.pk),
     ]

@@ -14,20 +14,19 @@ from django.db import IntegrityError, transaction
 
 from staveward.models import (
     HOLDS_DAYS,
-    Act,
     Barrel,
     Club,
     Fill,
     Placement,
     Reservation,
     ReservationDay,
+    ReservationEnd,
     ReservationState,
 )
 from staveward.selectors.occupancy import barrel_calendar, club_today, first_clash
 from staveward.selectors.offers import barrel_closed
 from staveward.services.feed import FeedRow, feed_publish
 from staveward.services.locking import lock_barrels
-from staveward.services.notices import notices_of_end
 
 # What a fill fulfils. One that lapsed and was filled all the same is filled; a refused or withdrawn one is not.
 FILLABLE = (*HOLDS_DAYS, ReservationState.WAITING, ReservationState.EXPIRED)
@@ -101,9 +100,14 @@ def line_rows(barrel_id: UUID) -> list[FeedRow]:
 def reservation_fulfil(reservation: Reservation) -> list[FeedRow]:
     """Marks a reservation as filled: from now on the fill itself holds the barrel."""
     days_release(reservation)
+    end = ReservationEnd.objects.filter(reservation=reservation).first()
+    if end is not None:
+        # What was poured for it is no longer a retirement's to give back.
+        reservation.reason = end.reason
+        end.delete()
     reservation.state = ReservationState.FILLED
     reservation.expires_at = None
-    reservation_save(reservation, "state", "expires_at")
+    reservation_save(reservation, "state", "expires_at", "reason")
     return [("reservations", reservation.pk), *line_rows(reservation.barrel_id)]
 
 
@@ -128,28 +132,8 @@ def fulfilment_lay(barrel: Barrel, now: datetime) -> list[FeedRow]:
     return rows
 
 
-def retirement_lay(barrel: Barrel) -> list[FeedRow]:
-    """Lets go of the reservations of a barrel that is retired, with the reason, and tells who had them."""
-    act = Act.objects.filter(
-        barrel=barrel,
-        collection="retirements",
-        is_head=True,
-        is_void=False,
-        placement=Placement.PLACED,
-    ).first()
-    if act is None:
-        return []
-    reason = f"{barrel.name} was retired: {act.body.get('reason', '')}"[:300]
-    rows: list[FeedRow] = []
-    people: set[UUID] = set()
-    for reservation in _candidates(barrel.club, [barrel.pk]):
-        _lapse(reservation, reason)
-        people |= {reservation.person_id, *reservation.shares.values_list("person_id", flat=True)}
-        rows.append(("reservations", reservation.pk))
-    return [*rows, *notices_of_end(act, barrel, people)] if people else rows
-
-
-def _lapse(reservation: Reservation, reason: str) -> None:
+def reservation_lapse(reservation: Reservation, reason: str) -> None:
+    """Ends a reservation with the reason, and gives back its days."""
     days_release(reservation)
     reservation.state = ReservationState.EXPIRED
     reservation.expires_at = None
@@ -158,7 +142,7 @@ def _lapse(reservation: Reservation, reason: str) -> None:
 
 
 def _unfulfil(reservation: Reservation, club: Club, now: datetime) -> list[FeedRow]:
-    if not days_claim(reservation):
+    if _ended_in_its_way(reservation) or not days_claim(reservation):
         reservation.state = ReservationState.WAITING
     elif reservation.decided_by_id is not None:
         reservation.state = ReservationState.CONFIRMED
@@ -167,6 +151,16 @@ def _unfulfil(reservation: Reservation, club: Club, now: datetime) -> list[FeedR
         reservation.expires_at = pencil_until(club, now)
     reservation_save(reservation, "state", "expires_at")
     return [("reservations", reservation.pk), *line_rows(reservation.barrel_id)]
+
+
+def _ended_in_its_way(reservation: Reservation) -> bool:
+    """Whether its days are those of another that its barrel's retirement ended: taken back, that one has them again."""
+    return ReservationEnd.objects.filter(
+        state__in=HOLDS_DAYS,
+        reservation__barrel=reservation.barrel_id,
+        reservation__starts_on__lt=reservation.ends_on,
+        reservation__ends_on__gt=reservation.starts_on,
+    ).exists()
 
 
 def reservation_expire(*, now: datetime) -> int:
@@ -180,22 +174,23 @@ def reservation_expire(*, now: datetime) -> int:
     for club in Club.objects.all():
         due = {
             row.barrel_id
-            for row in _candidates(club)
-            if row.state == ReservationState.WAITING or _why_lapsed(club, row, now)
+            for row in reservations_open(club)
+            if row.state == ReservationState.WAITING or why_lapsed(club, row, now)
         }
         for barrel_id in sorted(due):
             lapsed += _barrel_expire(club, barrel_id, now)
     return lapsed
 
 
-def _candidates(club: Club, barrel_ids: Iterable[UUID] | None = None) -> list[Reservation]:
+def reservations_open(club: Club, barrel_ids: Iterable[UUID] | None = None) -> list[Reservation]:
+    """Returns the reservations that stand or wait, of some barrels or of all."""
     rows = Reservation.objects.for_club(club).filter(state__in=[*HOLDS_DAYS, ReservationState.WAITING])
     if barrel_ids is not None:
         rows = rows.filter(barrel_id__in=list(barrel_ids))
     return list(rows.order_by("id"))
 
 
-def _why_lapsed(club: Club, reservation: Reservation, now: datetime) -> str:
+def why_lapsed(club: Club, reservation: Reservation, now: datetime) -> str:
     """Returns why a reservation is over, or "" while it stands."""
     today = club_today(club, now)
     if reservation.state == ReservationState.PENCILLED:
@@ -211,11 +206,11 @@ def _barrel_expire(club: Club, barrel_id: UUID, now: datetime) -> int:
     with transaction.atomic():
         barrel = lock_barrels(club, [barrel_id])[barrel_id]
         rows: list[FeedRow] = []
-        for reservation in _candidates(club, [barrel_id]):
-            reason = _why_lapsed(club, reservation, now)
+        for reservation in reservations_open(club, [barrel_id]):
+            reason = why_lapsed(club, reservation, now)
             if not reason:
                 continue
-            _lapse(reservation, reason)
+            reservation_lapse(reservation, reason)
             rows.append(("reservations", reservation.pk))
         lapsed = len(rows)
         rows += waiting_promote(club=club, barrel=barrel, now=now)

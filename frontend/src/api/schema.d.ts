@@ -3050,9 +3050,11 @@ export interface components {
          *     * `part_lost` - part_lost
          *     * `all_lost` - all_lost
          *     * `retired` - retired
+         *     * `restored` - restored
+         *     * `stays_ended` - stays_ended
          * @enum {string}
          */
-        NoticeOutcome: "mended" | "sound" | "found" | "rescued" | "part_lost" | "all_lost" | "retired";
+        NoticeOutcome: "mended" | "sound" | "found" | "rescued" | "part_lost" | "all_lost" | "retired" | "restored" | "stays_ended";
         /** @description Word of trouble that touches the reader, or of how it ended. */
         NoticeOutput: {
             /** Format: uuid */

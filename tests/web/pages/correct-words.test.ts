@@ -3,6 +3,7 @@ import { weighedCapacityL } from '~/pages/curing/verdict-sheet.tsx';
 import {
   fillOfDay,
   partsWrong,
+  takeBackNote,
   tasksWrong,
   verdictFields,
   verdictOf,
@@ -12,6 +13,11 @@ import {
 import { logEntry } from '../cast.ts';
 
 const sent = (over: Parameters<typeof logEntry>[0]) => ({ ...logEntry(over), here: 'sent' as const });
+
+test('before a retirement is taken back it is said what comes back with it', () => {
+  expect(takeBackNote('retirements')).toMatch(/struck through\. The reservations .* come back/);
+  expect(takeBackNote('decants')).toBe('It stays readable in the log, struck through.');
+});
 
 describe('the parts of a fill, said anew', () => {
   const measured = { name: 'rye', volume_l: 2, abv_pct: 60, cost_minor: 4000, vessel: null };

@@ -39,6 +39,13 @@ describe('word of trouble', () => {
     ['mended', null, 'It is mended.', false],
     ['sound', null, 'Nothing was wrong.', false],
     ['retired', null, 'It is retired, and the reservation has lapsed.', false],
+    ['restored', null, 'It is not retired after all: the reservation stands again.', false],
+    [
+      'stays_ended',
+      null,
+      'It is not retired after all, but the days reserved are over or taken. Ask anew.',
+      false,
+    ],
     ['found', null, 'It was found again.', false],
     ['rescued', 3.2, 'It was rescued: 3.2\u00a0L into a vessel.', false],
     ['rescued', null, 'It was rescued into a vessel.', false],

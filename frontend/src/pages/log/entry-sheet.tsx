@@ -19,6 +19,7 @@ import {
   fillOfDay,
   partsOf,
   partsWrong,
+  takeBackNote,
   tasksWrong,
   verdictFields,
   verdictOf,
@@ -97,7 +98,7 @@ export function EntrySheet(props: EntrySheetProps) {
         {step === 'correct' && <CorrectForm line={line} withBarrel={aside !== undefined} onSaid={onSaid} />}
         {step === 'take_back' && (
           <TakeBackForm
-            note="It stays readable in the log, struck through."
+            note={takeBackNote(line.collection)}
             onSure={async (reason) => {
               const kept = await keep('voids', { act: line.id, reason });
               if (!kept.ok) return kept.words;

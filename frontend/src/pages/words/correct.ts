@@ -22,6 +22,14 @@ export interface SaidPart extends Body {
   vessel?: string | null;
 }
 
+/** What taking an entry back does, before it is done. */
+export function takeBackNote(collection: string): string {
+  const note = 'It stays readable in the log, struck through.';
+  return collection === 'retirements'
+    ? `${note} The reservations that retiring ended come back where their days are still ahead, and who had them is told.`
+    : note;
+}
+
 export const NO_AMOUNT = 'How much was poured?';
 export const MOST_PARTS = 12;
 

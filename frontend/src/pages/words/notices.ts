@@ -34,6 +34,10 @@ function endWords(notice: Notice): string {
       return 'It was found again.';
     case 'retired':
       return 'It is retired, and the reservation has lapsed.';
+    case 'restored':
+      return 'It is not retired after all: the reservation stands again.';
+    case 'stays_ended':
+      return 'It is not retired after all, but the days reserved are over or taken. Ask anew.';
     case 'sound':
       return 'Nothing was wrong.';
     default:
