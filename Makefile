@@ -29,6 +29,7 @@ help: ## list what can be made
 run: build ## serve the demo club at http://localhost:8000 (PORT and DATA_DIR can be set)
 	@$(PYTHON) backend/preflight.py start
 	@$(DO) "Preparing the database" -- $(MANAGE) migrate --no-input
+	@$(DO) "Bringing the logs under this version's rules" -- $(MANAGE) lay_anew
 	@$(DO) "Preparing the cache" -- $(MANAGE) createcachetable
 	@$(MANAGE) seed_demo
 	@TICK_SECONDS=60 exec $(BIN)/gunicorn -c backend/gunicorn.conf.py

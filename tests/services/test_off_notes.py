@@ -9,10 +9,13 @@ from typing import Any
 from uuid import uuid4
 
 import pytest
+from django.core.management import call_command
 
-from staveward.models import Act, Barrel, Notice, Trouble
+from staveward.models import Act, Barrel, Change, Club, Notice, Trouble
 from staveward.selectors.barrels import barrel_row
+from staveward.services.club_check import club_check
 from staveward.services.errors import Impossible
+from staveward.services.lay_anew import logs_lay_anew
 from staveward.services.rebuild import barrel_rebuild
 from tests.ledger import DAY0, ClubScene
 from tests.services.flight_night import EVENING, Flights
@@ -223,3 +226,80 @@ def test_in_a_blind_flight_it_is_told_with_the_name_and_not_before() -> None:
     assert (trouble.sign, trouble.act.author.name) == ("vinegar", "Sharer")
     assert trouble.act.stay_id in {fill.pk for fill in night.fills}
     assert told(night) == ["Other Sharer"]
+
+
+# --- written before the rule ------------------------------------------------------------------------------------
+
+
+def from_before_the_rule(scene: ClubScene, *barrels: Barrel) -> None:
+    """Leaves these barrels as a version left them that did not know the rule."""
+    Trouble.objects.filter(act__barrel__in=barrels, act__collection="tastings").delete()
+    Notice.objects.filter(act__barrel__in=barrels, act__collection="tastings").delete()
+    Change.objects.filter(club=scene.club, collection="notices").delete()
+    for act in Act.objects.filter(barrel__in=barrels):
+        act.flags = [flag for flag in act.flags if flag != "quarantine"]
+        act.save(update_fields=["flags"])
+
+
+def seq(scene: ClubScene) -> int:
+    return Club.objects.values_list("change_seq", flat=True).get(pk=scene.club.pk)
+
+
+def test_an_alarm_from_before_the_rule_is_heard_after_the_update(
+    scene: ClubScene, capsys: pytest.CaptureFixture[str]
+) -> None:
+    sour, sound = scene.barrel("Ebb"), scene.barrel("Neap")
+    fill = scene.fill(sour)
+    scene.taste(sour, fill, day=7, off_notes=["vinegar"])
+    scene.taste(sour, fill, day=8, by="other_sharer", off_notes=["stale"])
+    scene.taste(sound, scene.fill(sound), day=7, off_notes=["plastic"])
+    before = (troubles(scene, sour), told(scene), flags(sour))
+    from_before_the_rule(scene, sour, sound)
+    assert (troubles(scene, sour), told(scene)) == ([], [])
+    assert [one.code for one in club_check(scene.club, DAY0) if one.code == "taste_unheard"] == [
+        "taste_unheard"
+    ]
+    known = seq(scene)
+
+    call_command("lay_anew")
+
+    assert capsys.readouterr().out == "1 barrel: the log was laid anew.\n"
+    assert (troubles(scene, sour), told(scene), flags(sour)) == before
+    assert troubles(scene, sound) == []
+    news = Change.objects.filter(club=scene.club, seq__gt=known).values_list("collection", flat=True)
+    assert set(news) >= {"barrels", "notices", "log"}
+    assert not [one for one in club_check(scene.club, DAY0) if one.code == "taste_unheard"]
+
+    # Once more it does and says nothing.
+    known = seq(scene)
+    call_command("lay_anew")
+    assert (capsys.readouterr().out, seq(scene)) == ("", known)
+
+
+def flags(barrel: Barrel) -> list[list[str]]:
+    return list(Act.objects.filter(barrel=barrel).values_list("flags", flat=True))
+
+
+def test_where_nothing_waits_the_update_asks_one_question(
+    scene: ClubScene, django_assert_num_queries: Callable[..., Any]
+) -> None:
+    barrel = scene.barrel()
+    fill = scene.fill(barrel)
+    scene.taste(barrel, fill, day=7, off_notes=["vinegar"])
+    scene.taste(barrel, fill, day=8, by="other_sharer", off_notes=["stale", "sawdust"])
+    gone = scene.taste(barrel, fill, day=9, by="owner", off_notes=["musty"])
+    scene.send("voids", day=9.1, by="owner", act=gone.pk, reason="it was my glass")
+    with django_assert_num_queries(1):
+        assert logs_lay_anew() == 0
+
+
+def test_every_club_and_barrel_is_brought_up_by_itself(scene: ClubScene) -> None:
+    other = ClubScene("The other club")
+    barrels = [scene.barrel("Ebb"), scene.barrel("Neap"), other.barrel("Ebb")]
+    for one, barrel in zip((scene, scene, other), barrels, strict=True):
+        one.taste(barrel, one.fill(barrel), day=7, off_notes=["musty"])
+    from_before_the_rule(scene, *barrels)
+    assert logs_lay_anew() == 3
+    assert [
+        len(troubles(one, barrel)) for one, barrel in zip((scene, scene, other), barrels, strict=True)
+    ] == [1] * 3

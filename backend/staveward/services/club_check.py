@@ -42,6 +42,7 @@ from staveward.models import (
 from staveward.selectors.log import LOG_COLLECTIONS
 from staveward.selectors.photos import SIZES, photo_path
 from staveward.selectors.stays import standing
+from staveward.selectors.unlaid import tastes_unheard
 from staveward.services.lay import LifeAct, first_received, lay_life
 from staveward.services.rebuild import IN_LIFE, LIFE, life_act
 
@@ -84,6 +85,7 @@ def club_check(club: Club, now: datetime) -> list[Fault]:
         *_reservation_days(club),
         *_reservation_ends(club),
         *_photos(club),
+        *_unheard(club),
     ]
 
 
@@ -271,6 +273,13 @@ def _reservation_ends(club: Club) -> Iterator[Fault]:
             f"{reservation.barrel.name}: the reservation from {reservation.starts_on} waits for a retirement "
             "that does not stand, or has not lapsed.",
         )
+
+
+def _unheard(club: Club) -> Iterator[Fault]:
+    """What a taste alarms by is trouble, that of an entry older than the rule too."""
+    tastes = tastes_unheard().filter(act__club=club).values_list("act__barrel__name", flat=True)
+    for name in sorted(set(tastes)):
+        yield Fault("taste_unheard", f"{name}: a taste alarms and opened no trouble; run lay_anew.")
 
 
 def _photos(club: Club) -> Iterator[Fault]:
