@@ -2,6 +2,7 @@ import { describe, expect, test } from 'vitest';
 import type { LogLine } from '~/outbox/overlay.ts';
 import { curingJudged, curingObserved } from '~/pages/curing/observed.ts';
 import { weighedCapacityL } from '~/pages/curing/verdict-sheet.tsx';
+import { waterPicture } from '~/pages/parts/water-picture.ts';
 import {
   beadsOf,
   curingAdvice,
@@ -80,6 +81,31 @@ describe('a curing’s log', () => {
       { ...topUp(24, 900), stay: 'another' },
     ];
     expect(curingObserved(curing(), lines)!.stretches).toEqual([]);
+  });
+});
+
+describe('the picture of a curing', () => {
+  const halfFull = curing(2.5);
+  const reckoned = (from: string) => ({
+    ...halfFull,
+    contents: {
+      ...halfFull.contents!,
+      near: { from, step_days: 1, volume_l: [[2.4, 2.4, 2.5]], abv_pct: null, level: [[0.49, 0.49, 0.5]] },
+    },
+  });
+  const pictured = (from: string, more: LogLine[]) => {
+    const row = reckoned(from);
+    const seen = curingObserved(row, more)!;
+    return waterPicture(row, now.now_ms, { at_ms: seen.mark_ms, volume_l: row.capacity_l }).volumeLowL;
+  };
+
+  test('stands at the bung once it was filled up, before the forecast has heard of it', () => {
+    expect(pictured(at(0), [topUp(4, 2400, { is_filling_up: true })])).toBe(5);
+    expect(pictured(at(0), [topUp(4, 2400, { is_filling_up: true }), topUp(10, 50)])).toBe(5);
+  });
+
+  test('is the forecast’s where that is newer', () => {
+    expect(pictured(at(4), [topUp(4, 2400, { is_filling_up: true })])).toBe(2.4);
   });
 });
 

@@ -140,7 +140,7 @@ function Room({ barrel }: { barrel: ShownBarrel }) {
       <div class="curing">
         <div class="curing__picture">
           <WaterLine
-            barrel={{ ...waterPicture(barrel, now.now_ms), beads: beadsOf(judged) }}
+            barrel={{ ...waterPicture(barrel, now.now_ms, standsAt(barrel, judged)), beads: beadsOf(judged) }}
             side="right"
             radius={146}
             above={
@@ -217,6 +217,12 @@ function Room({ barrel }: { barrel: ShownBarrel }) {
 
 const trouble = (barrel: ShownBarrel) =>
   ({ label: 'Trouble', href: `/barrels/${barrel.id}/trouble`, tone: 'red' }) as const;
+
+/** Once it was filled up, each top-up brings it back to the bung. */
+const standsAt = (barrel: ShownBarrel, { observed }: Judged) =>
+  observed.is_full
+    ? { at_ms: observed.mark_ms, volume_l: barrel.capacity_l }
+    : { at_ms: observed.started_ms, volume_l: observed.water_l };
 
 /** What leaves, drunk and leaked apart, and the string of drops. */
 function Leaves({ judged }: { judged: Judged }) {

@@ -46,6 +46,8 @@ export interface Observed {
   water_l: number;
   /** Whether the water ever stood at the bung; before that nothing is measured. */
   is_full: boolean;
+  /** When it stood at its mark last. */
+  mark_ms: number;
   stretches: Stretch[];
   joints: JointSeen[];
   dry_joint_h: number;
@@ -84,6 +86,7 @@ export function curingObserved(
     dry_joint_h: 0,
     reading_u_ml: DEFAULT_READING_U_ML,
     changed_ms: started_ms,
+    mark_ms: started_ms,
   };
   const tendings = log
     .filter((line) => line.collection === 'tendings' && line.body && counts(line, contents.stay))
@@ -100,6 +103,7 @@ export function curingObserved(
     if (tasks.includes('water_change')) seen.changed_ms = at_ms;
     if (tasks.includes('water_change') || (tasks.includes('top_up') && body.is_filling_up === true)) {
       mark_h = at_h;
+      seen.mark_ms = at_ms;
       seen.is_full = true;
     } else if (tasks.includes('top_up') && volume_l !== null && mark_h !== null) {
       seen.reading_u_ml =
@@ -110,6 +114,7 @@ export function curingObserved(
       if (at_h - mark_h > SAME_LOOK_H) {
         seen.stretches.push({ from_h: mark_h, to_h: at_h, volume_ml: 1000 * volume_l });
         mark_h = at_h;
+        seen.mark_ms = at_ms;
       } else if (last) last.volume_ml += 1000 * volume_l;
     }
     for (const joint of Array.isArray(body.joints) ? (body.joints as Joint[]) : []) {

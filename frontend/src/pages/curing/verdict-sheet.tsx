@@ -85,7 +85,7 @@ export function TightSheet({ barrel, judged, onClose, onKept }: CuringSheetProps
           It holds {litres(capacity_l, 3)}, by weight. The maker says {litres(barrel.nominal_l)}.
         </p>
       )}
-      {wrong && <p class="red">{wrong}</p>}
+      {wrong && (capacity_l === null || isOdd) && <p class="red">{wrong}</p>}
     </SheetForm>
   );
 }
