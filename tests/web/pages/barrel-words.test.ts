@@ -1,4 +1,6 @@
 import { describe, expect, test } from 'vitest';
+import type { Barrel } from '~/api/types.ts';
+import { USED, usedWords } from '~/pages/words/adopt.ts';
 import {
   initialsOf,
   insideNow,
@@ -46,6 +48,24 @@ describe('what a barrel is about', () => {
     expect(stateSentence(barrel({ state: 'held', water }), now)).toBe(
       'Wet hold. Its water was changed yesterday.',
     );
+  });
+});
+
+describe('a barrel that was adopted as found', () => {
+  const found = (more: Partial<Barrel> = {}) =>
+    barrel({ register: { ...barrel().register, adopted: true }, state: 'new', contents: null, ...more });
+  test('is not called new, nor never filled', () => {
+    expect(stateSentence(found(), now)).toMatch(/^Adopted as found/);
+    expect(carryOverSentence(found())).toMatch(/^What it held before the club had it is not in its log/);
+    expect(carryOverSentence(barrel({ state: 'new', contents: null }))).toMatch(/^Never filled/);
+  });
+  test('may have none of its wood left, and no more than all of it used', () => {
+    expect(USED.filter((one) => one.high > 0).map(usedWords)).toEqual([
+      '1 tenth to 5 tenths of its wood may be used.',
+      '3 tenths to 8 tenths of its wood may be used.',
+      '6 tenths to all of its wood may be used.',
+      'none of its wood may be used, or all of it.',
+    ]);
   });
 });
 

@@ -19,7 +19,7 @@ import { isKeeper } from '../parts/me.ts';
 import { NotAllowed } from '../parts/missing.tsx';
 import { AllergensBefore, BungTight, MeasureFields } from '../parts/register-fields.tsx';
 import { Ticks } from '../parts/ticks.tsx';
-import { USED, usedRange } from '../words/adopt.ts';
+import { USED, usedRange, usedWords } from '../words/adopt.ts';
 import { FAMILIES } from '../words/barrel.ts';
 import { measuresBody, measuresWrong, NO_MEASURES, type Wrong } from '../words/register.ts';
 import { typedNumber } from '../words/typed.ts';
@@ -131,6 +131,7 @@ function Room() {
           <div class="stack gap5">
             <Press href={`/barrels/${made.id}/curing`}>It is dry: cure it</Press>
             <Press href={`/barrels/${made.id}/hold`}>It is wet: hold it wet</Press>
+            {isOld && <Press href={`/barrels/${made.id}/mix`}>It is full: say what is in it</Press>}
           </div>
         </Section>
       </Screen>
@@ -199,9 +200,7 @@ function Room() {
           {isOld && (
             <>
               <p class="note">
-                Adopted as found. What is not known stays a range: about{' '}
-                {Math.round(usedRange(used).low * 10)} to {Math.round(usedRange(used).high * 10)} tenths of
-                its wood may be used.
+                Adopted as found. What is not known stays a range: {usedWords(usedRange(used))}
               </p>
               <Ticks
                 isLead

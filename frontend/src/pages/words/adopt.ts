@@ -17,3 +17,11 @@ export const USED: UsedRange[] = [
 ];
 
 export const usedRange = (value: string): UsedRange => USED.find((one) => one.value === value) ?? USED[4]!;
+
+/** "3 tenths to 8 tenths of its wood may be used." Beyond 1 there is nothing left to use. */
+export function usedWords({ low, high }: UsedRange): string {
+  const tenths = (share: number): string =>
+    share >= 1 ? 'all' : share <= 0.1 ? '1 tenth' : `${Math.round(share * 10)} tenths`;
+  if (low <= 0) return `none of its wood may be used, or ${tenths(high)} of it.`;
+  return `${tenths(low)} to ${tenths(high)} of its wood may be used.`;
+}

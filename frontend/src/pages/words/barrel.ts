@@ -66,7 +66,9 @@ export function stateSentence(barrel: Barrel, moment: Moment): string {
   const since = barrel.state_since === null ? null : Date.parse(barrel.state_since);
   switch (barrel.state) {
     case 'new':
-      return 'New. It must be cured before its first fill.';
+      return barrel.register.adopted
+        ? 'Adopted as found, and dry as far as anybody knows. It must be cured before its next fill.'
+        : 'New. It must be cured before its first fill.';
     case 'curing': {
       if (!contents) return 'Curing.';
       const day = daysSince(Date.parse(contents.started_at), moment) + 1;

@@ -24,7 +24,11 @@ export function strengthWords(contents: Contents, inside: InsideNow): string | n
 /** What the barrel held, newest first, and what the wood would pass on. */
 export function carryOverSentence(barrel: Barrel): string | null {
   const last = barrel.held_before.at(-1);
-  if (!last) return barrel.state === 'filled' ? null : 'Never filled, so its oak is strong.';
+  if (!last && barrel.state === 'filled') return null;
+  if (!last && barrel.register.adopted) {
+    return 'What it held before the club had it is not in its log: the first fill may taste of it.';
+  }
+  if (!last) return 'Never filled, so its oak is strong.';
   const name = last.name || SPIRITS[last.spirit ?? 'unknown'] || 'a spirit';
   const isFilled = barrel.contents?.kind === 'fill';
   const held = isFilled ? 'Held before' : 'Held last';
