@@ -127,7 +127,7 @@ LINES = [
     ("cure.topup", {"state": "curing", "marks": {"top_up": START}}, "top_up", 6),
     ("cure.topup.later", {"state": "curing", "marks": {"top_up": after(5)}}, "top_up", 11),
     ("cure.water", {"state": "curing"}, "water_change", 5),
-    ("cure.water", {"state": "ready"}, "wet_or_fill", 5),
+    ("empty.max", {"state": "ready"}, "wet_or_fill", 5),
     ("cure.decide", {"state": "curing", "marks": {"tightness": after(1)}}, "tightness", 7),
     ("cure.warn", {"state": "curing"}, "curing_end", 5),
     ("age.turn", {"state": "filled", "marks": {"roll": after(1)}}, "roll", 7),

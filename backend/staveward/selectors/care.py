@@ -106,8 +106,8 @@ CARE_TASKS: Mapping[str, tuple[CareTask, ...]] = {
         CareTask(TASK_WET_OR_FILL, "empty.max"),
         _RINSE,
     ),
-    # It still stands full of the curing water, which wants changing or the barrel filling.
-    BarrelState.READY.value: (CareTask(TASK_WET_OR_FILL, "cure.water"),),
+    # Found tight it is drained, weighed wet and filled the same day: from then on it dries as any empty one.
+    BarrelState.READY.value: (CareTask(TASK_WET_OR_FILL, "empty.max"),),
 }
 
 _SIZES = sorted({rule.up_to_capacity_l for rule in CARE_SCHEDULE})
