@@ -417,3 +417,18 @@ def test_many_bottles_cost_no_more_queries_than_few(scene: ClubScene) -> None:
         return queries_of(lambda: bottle_rows(bottle_queryset(scene.club, reader), scene.club))
 
     assert spend("Few", 2) == spend("Many", 40)
+
+
+def test_a_bottle_says_whether_its_strength_was_measured_after_the_wood(scene: ClubScene) -> None:
+    barrel = scene.barrel("Ebb")
+    scene.fill(barrel, parts=[{"name": "rye", "volume_l": 4.7, "abv_pct": 45.0}])
+    unmeasured = scene.send("decants", barrel, day=30, measured_volume_l=4.2)
+
+    bottled(scene, vessel(scene))
+    bottled(scene, unmeasured, bottles=[{"size_ml": 500, "fill_ml": 500, "count": 4}], day=31)
+    bottled(scene, unmeasured, bottles=[{"size_ml": 700, "fill_ml": 700, "count": 1}], day=32, abv_pct=43.0)
+
+    known = {(row["vessel"], row["size_ml"]): (row["abv_basis"], row["abv_pct"]) for row in rows(scene)}
+    assert known.pop((str(unmeasured.pk), 500)) == ("as_filled", 45.0)
+    assert known.pop((str(unmeasured.pk), 700)) == ("measured", 43.0)
+    assert {basis for basis, _ in known.values()} == {"measured"}

@@ -203,6 +203,7 @@ SPECTACULAR_SETTINGS = {
             ("ReservationDecision", "RESERVATION_DECISIONS"),
             ("CuringVerdict", "CURING_VERDICTS"),
             ("AbvBasis", "ABV_BASES"),
+            ("VesselAbvBasis", "VESSEL_ABV_BASES"),
             ("CapacityBasis", "CAPACITY_BASES"),
             ("TroubleKind", "TROUBLE_KINDS"),
             ("TroubleOutcome", "TROUBLE_OUTCOMES"),

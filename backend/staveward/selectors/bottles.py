@@ -88,6 +88,7 @@ def _row(bottle: Bottle, zone: ZoneInfo, before: timedelta) -> dict[str, Any]:
         "allergens": list(vessel.allergens),
         "is_private": vessel.is_private,
         "abv_pct": abv_pct,
+        "abv_basis": vessel.abv_basis if bottling.abv_pct is None else "measured",
         "size_ml": bottle.size_ml,
         "fill_ml": bottle.fill_ml,
         "level_ml": bottle.level_ml,

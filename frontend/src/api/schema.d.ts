@@ -1872,6 +1872,7 @@ export interface components {
             is_private: boolean;
             /** Format: double */
             abv_pct: number | null;
+            abv_basis: components["schemas"]["VesselAbvBasis"];
             size_ml: number;
             fill_ml: number;
             level_ml: number;
@@ -4551,6 +4552,13 @@ export interface components {
             vessel_name?: string | null;
             cause?: string | null;
         };
+        /**
+         * @description * `measured` - measured
+         *     * `as_filled` - as_filled
+         *     * `calculated` - calculated
+         * @enum {string}
+         */
+        VesselAbvBasis: "measured" | "as_filled" | "calculated";
         /** @description What one act took out. */
         VesselDrawOutput: {
             /** Format: uuid */
@@ -4589,7 +4597,7 @@ export interface components {
             expected_l: components["schemas"]["BandOutput"] | null;
             /** Format: double */
             abv_pct: number | null;
-            abv_basis: components["schemas"]["VesselOutputAbvBasisEnum"];
+            abv_basis: components["schemas"]["VesselAbvBasis"];
             /** Format: double */
             sugar_g_l: number;
             spirit: components["schemas"]["Spirit"];
@@ -4608,13 +4616,6 @@ export interface components {
             /** @description How each bottling was divided, and what it cost each. */
             bottlings: components["schemas"]["DivisionOutput"][];
         };
-        /**
-         * @description * `measured` - measured
-         *     * `as_filled` - as_filled
-         *     * `calculated` - calculated
-         * @enum {string}
-         */
-        VesselOutputAbvBasisEnum: "measured" | "as_filled" | "calculated";
         VesselPage: {
             /** @description Address of the next page. */
             next: string | null;

@@ -12,6 +12,7 @@ import {
   scoredWords,
   standingOf,
   standingWords,
+  vesselStrengthWords,
   votesOf,
   warnedWords,
 } from '~/pages/words/glass.ts';
@@ -71,6 +72,7 @@ function bottle(more: Partial<Bottle> = {}): Bottle {
     allergens: [],
     is_private: false,
     abv_pct: 54,
+    abv_basis: 'measured',
     size_ml: 500,
     fill_ml: 500,
     level_ml: 500,
@@ -345,5 +347,19 @@ describe('sentences', () => {
     );
     expect(money(4500, 'GBP')).toBe('£45.00');
     expect(money(4500, 'JPY')).toBe('JP¥4,500');
+  });
+});
+
+describe('the strength of a bottle', () => {
+  test('says how it is known: a figure of before the wood is no label', () => {
+    expect(vesselStrengthWords(bottle())).toBe('54\u00a0% vol, measured');
+    expect(vesselStrengthWords(bottle({ abv_basis: 'as_filled' }))).toBe(
+      '54\u00a0% vol, as it was filled, not measured since',
+    );
+  });
+
+  test('is the figure alone in a row that was read before the service told its basis', () => {
+    const { abv_basis: _, ...old } = bottle();
+    expect(vesselStrengthWords(old as Bottle)).toBe('54\u00a0% vol');
   });
 });

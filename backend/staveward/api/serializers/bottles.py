@@ -111,6 +111,7 @@ class BottleOutput(serializers.Serializer):
     allergens = serializers.ListField(child=serializers.ChoiceField(choices=choices.ALLERGENS))
     is_private = serializers.BooleanField()
     abv_pct = serializers.FloatField(allow_null=True)
+    abv_basis = serializers.ChoiceField(choices=choices.VESSEL_ABV_BASES)
     size_ml = serializers.IntegerField()
     fill_ml = serializers.IntegerField()
     level_ml = serializers.IntegerField()

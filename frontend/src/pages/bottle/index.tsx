@@ -23,8 +23,8 @@ import { keep, keptWords } from '../parts/keep.ts';
 import { LessonFor } from '../parts/lesson-for.tsx';
 import { isKeeper, myId, nameOf } from '../parts/me.ts';
 import { bestBeforeWords, bottleWords, numberWords } from '../words/bottle.ts';
-import { warnedWords } from '../words/glass.ts';
-import { capital, unit } from '../words/numbers.ts';
+import { vesselStrengthWords, warnedWords } from '../words/glass.ts';
+import { capital } from '../words/numbers.ts';
 import { typedNumber } from '../words/typed.ts';
 import { Story } from './story.tsx';
 
@@ -108,7 +108,7 @@ function Room({ bottle }: { bottle: ShownBottle }) {
         </div>
         <p class="lead gap3">{bottleWords(bottle, now)}</p>
         {best && <Say>{best}</Say>}
-        {bottle.abv_pct !== null && <Note>{unit(Number(bottle.abv_pct.toFixed(1)), '% vol')}</Note>}
+        {bottle.abv_pct !== null && <Note>{capital(vesselStrengthWords(bottle))}.</Note>}
         <Note>{bottle.holder ? `Held by ${nameOf(bottle.holder)}.` : 'The club’s.'}</Note>
         {warned && <p class="note ink gap3">{warned}</p>}
         {said && (

@@ -264,6 +264,7 @@ function Room({ vessel, onDone }: { vessel: ShownVessel; onDone: (words: string)
             inputMode="decimal"
             value={strength}
             onInput={setStrength}
+            hint="Wood changes it: a label wants what was measured, not what went in."
           />
         </div>
         <div class="gap4">

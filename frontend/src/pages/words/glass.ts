@@ -113,7 +113,10 @@ const STRENGTH: Record<Vessel['abv_basis'], string> = {
 /** "54 % vol, measured" */
 export function vesselStrengthWords(vessel: Pick<Vessel, 'abv_pct' | 'abv_basis'>): string {
   if (vessel.abv_pct === null) return 'strength not known';
-  return `${unit(Number(vessel.abv_pct.toFixed(1)), '% vol')}, ${STRENGTH[vessel.abv_basis]}`;
+  const strength = unit(Number(vessel.abv_pct.toFixed(1)), '% vol');
+  // A row that was read before the service told of this has the figure alone.
+  const basis: string | undefined = STRENGTH[vessel.abv_basis];
+  return basis ? `${strength}, ${basis}` : strength;
 }
 
 /** "Of Wick (2 shares) and Marl (1 share)."; null where nobody but the club is in it. */
