@@ -7,6 +7,7 @@ import {
   makesSentence,
   mixBody,
   moneyWords,
+  plannedWords,
   planSentence,
   pourWords,
   typedAmountL,
@@ -273,4 +274,23 @@ describe('how thirsty the wood is', () => {
       'stored_dry',
     ],
   ] as const)('%s', (_what, one, state) => expect(woodStateOf(one, NOON_MS)).toBe(state));
+});
+
+describe('what was planned of a part', () => {
+  const mixed = (poured_l: number) => {
+    const draft = plainMix('rye', 'whisky', 'spirit', 50);
+    const parts = draft.parts.map((one) => ({ ...one, poured: { volume_l: poured_l } }));
+    return mixOf({ ...draft, parts }, cured(), CELLAR).parts[0]!;
+  };
+
+  test('is said in the unit that is poured in, and on the scale in kilograms, whatever was poured', () => {
+    const row = mixed(3);
+    expect(row.planned_l).toBeGreaterThan(4);
+    expect(plannedWords(row, { unit: 'fl oz', by: 'volume' })).toMatch(/fl.oz$/);
+    const kg = plannedWords(row, { unit: 'L', by: 'weight' });
+    expect(kg).toMatch(/kg$/);
+    expect(plannedWords(mixed(4), { unit: 'L', by: 'weight' })).toBe(kg);
+    // OIML R 22: 50 % vol has 930.14 kg/m3 at 20 °C; in air a scale shows 0.1 % less.
+    expect(Number.parseFloat(kg) / row.planned_l).toBeCloseTo(0.929, 2);
+  });
 });

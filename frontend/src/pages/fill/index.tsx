@@ -120,7 +120,8 @@ interface FormProps {
 function Form({ barrel, draft, mix, fill, onDraft, onFill, onFilled }: FormProps) {
   const now = moment();
   const when = useWhenAt(barrel);
-  const [problem, setProblem] = useState('');
+  const [notKept, setProblem] = useState('');
+  const [wasPressed, setPressed] = useState(false);
   const [isBusy, setBusy] = useState(false);
   const log = logOf(barrel.id).value;
   const suggested = reservationFor(barrel, reservationsOf(barrel.id), now.now_ms);
@@ -143,12 +144,15 @@ function Form({ barrel, draft, mix, fill, onDraft, onFill, onFilled }: FormProps
     moment: now,
   });
   const clear = isClear(gates, fill.accepted);
+  const problem = notKept || (wasPressed && !clear ? whyNot(gates, fill.accepted) : '');
   const mayFill = isKeeper() || barrel.owners.some((one) => one.person === myId()) || isSharing(sharers);
 
   const save = async (): Promise<void> => {
     if (isBusy) return;
     if (!clear) {
-      setProblem(whyNot(gates, fill.accepted));
+      setPressed(true);
+      // The plank is pressed at the foot; what stands in the way is said at the head.
+      scrollTo(0, 0);
       return;
     }
     const at = when.said();

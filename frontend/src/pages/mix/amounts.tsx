@@ -4,7 +4,7 @@ import { Press } from '~/components/press/index.tsx';
 import { Sheet } from '~/components/sheet/index.tsx';
 import { vesselBy } from '~/outbox/overlay-glass.ts';
 import { ALLERGEN_OPTIONS, hasLabelToRead } from '../words/ingredients.ts';
-import { amountText, amountWords, typedAmountL, weightWords } from '../words/mix.ts';
+import { amountText, amountWords, plannedWords, typedAmountL } from '../words/mix.ts';
 import {
   type Mix,
   type MixDraft,
@@ -107,11 +107,7 @@ function AmountItem({ part, row, draft, isFirst, onChange, onEarlier, onLeaveOut
     setWrong(tooMuch ?? '');
     if (!tooMuch) onChange({ poured });
   };
-  const planned = row
-    ? byWeight && !part.poured
-      ? weightWords(row.mass_kg)
-      : amountWords(row.planned_l, draft.unit, part)
-    : '';
+  const planned = row ? plannedWords(row, draft) : '';
   const hints = [
     planned ? `Planned ${planned}` : '',
     vessel ? `${amountWords(vessel.left_l, draft.unit, part)} is left in it` : '',

@@ -25,13 +25,14 @@ import {
   type GuardLine,
   guardLines,
   makesSentence,
+  plannedWords,
   planSentence,
   pourNote,
   pourWords,
 } from '../words/mix.ts';
 import { type Mix, type MixDraft, type MixPart, mixOf, stopsOf } from '../words/mix-plan.ts';
 import { vesselPart, vesselTroubles, withPart, withVessels } from '../words/mix-vessel.ts';
-import { capital, litres } from '../words/numbers.ts';
+import { capital } from '../words/numbers.ts';
 import { AmountsSheet } from './amounts.tsx';
 import { ChooseRecipe } from './choose.tsx';
 import { mixDraft } from './draft.ts';
@@ -209,7 +210,7 @@ function Figures({
                 liquid: row.part.kind === 'water' ? 'water' : (LIQUIDS[i % LIQUIDS.length] ?? 'mid'),
                 amount: `${pourWords(row, draft)}${row.is_poured ? ' ✓' : ''}`,
                 name: row.part.name,
-                note: row.is_poured ? `poured; planned ${litres(row.planned_l)}` : pourNote(row, draft),
+                note: row.is_poured ? `poured; planned ${plannedWords(row, draft)}` : pourNote(row, draft),
               }))}
               empty={emptyWords(mix)}
               label={planSentence(barrel.name, mix)}

@@ -82,6 +82,13 @@ export function pourWords(row: PartNow, draft: Pick<MixDraft, 'unit' | 'by'>): s
   return amountWords(row.volume_l, draft.unit, row.part);
 }
 
+/** What the plan said of it, as it is measured: on the scale, or in the unit that was chosen. */
+export function plannedWords(row: PartNow, draft: Pick<MixDraft, 'unit' | 'by'>): string {
+  if (draft.by === 'weight' && row.volume_l > 0)
+    return weightWords((row.mass_kg * row.planned_l) / row.volume_l);
+  return amountWords(row.planned_l, draft.unit, row.part);
+}
+
 export function weightWords(mass_kg: number): string {
   return mass_kg < 1 ? unit(Math.round(mass_kg * 1000), 'g') : unit(mass_kg.toFixed(3), 'kg');
 }
