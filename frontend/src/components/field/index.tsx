@@ -1,5 +1,5 @@
 import './style.css';
-import { useId } from 'preact/hooks';
+import { useEffect, useId, useRef } from 'preact/hooks';
 
 export interface FieldProps {
   label: string;
@@ -30,6 +30,13 @@ export interface FieldProps {
 export function Field(props: FieldProps) {
   const { label, error, allowed, hint, unit, multiline, value, onInput } = props;
   const id = useId();
+  const field = useRef<HTMLDivElement>(null);
+  const isWrong = Boolean(error);
+  // The plank that was pressed stands at the foot: the first field that is wrong comes into sight.
+  useEffect(() => {
+    if (isWrong && field.current?.contains(document.querySelector('[aria-invalid="true"]')))
+      field.current.scrollIntoView?.({ block: 'nearest' });
+  }, [isWrong]);
   const says = [hint && `${id}-hint`, error && `${id}-error`].filter(Boolean).join(' ') || undefined;
   const common = {
     id,
@@ -43,7 +50,7 @@ export function Field(props: FieldProps) {
     class: error ? 'field__input field__input--wrong' : 'field__input',
   };
   return (
-    <div class="field">
+    <div class="field" ref={field}>
       <label class="field__label" for={id}>
         {label}
       </label>

@@ -13,6 +13,7 @@ import { WaterChangeDrawing } from '../lessons/water-change.tsx';
 import { didWords, type Kept, keep } from '../parts/keep.ts';
 import { LessonFor } from '../parts/lesson-for.tsx';
 import { useWhenAt, WhenField } from '../parts/when.tsx';
+import { FIRE } from '../words/cautions.ts';
 import { litres } from '../words/numbers.ts';
 import { typedNumber } from '../words/typed.ts';
 import { nextBungClock } from '../words/walk.ts';
@@ -40,8 +41,7 @@ const CLOCKS = [12, 4, 8];
 export function TendSheet({ barrel, kind, also = [], onClose, onSaid }: TendSheetProps) {
   const when = useWhenAt(barrel);
   const isHold = barrel.contents?.kind === 'hold';
-  const half = barrel.water ? String(Number(barrel.water.half_volume_l.toFixed(2))) : '';
-  const [amount, setAmount] = useState(kind === 'water_changed' && isHold ? half : '');
+  const [amount, setAmount] = useState(kind === 'water_changed' ? newWater(barrel) : '');
   const [strength, setStrength] = useState('');
   const [clock, setClock] = useState(
     String(kind === 'water_changed' ? nextBungClock(barrel) : barrel.bung_clock),
@@ -84,6 +84,7 @@ export function TendSheet({ barrel, kind, also = [], onClose, onSaid }: TendShee
         {kind === 'all_well' && (
           <p>Rolled one full turn, looked at hoops, heads and bung, spigot wiped. Nothing was wrong.</p>
         )}
+        {kind === 'top_up' && barrel.contents?.kind === 'fill' && <p class="note ink">{FIRE}</p>}
         {kind === 'water_changed' && (
           <p class="note">
             Smell it first. Slime, must or vinegar: do not refill, press Trouble instead. Rinse till clear.
@@ -99,7 +100,13 @@ export function TendSheet({ barrel, kind, also = [], onClose, onSaid }: TendShee
             unit="L"
             error={wrong.amount}
             allowed={wrong.amount ? `more than 0, up to ${litres(barrel.capacity_l * 1.1)}` : undefined}
-            hint={kind === 'top_up' ? 'As measured: 0.04 is 40 mL.' : ''}
+            hint={
+              kind === 'top_up'
+                ? 'As measured: 0.04 is 40 mL.'
+                : isHold
+                  ? ''
+                  : 'To the bung: a curing stands full.'
+            }
           />
         )}
         {kind === 'top_up' && barrel.contents?.kind === 'fill' && (
@@ -136,6 +143,12 @@ export function TendSheet({ barrel, kind, also = [], onClose, onSaid }: TendShee
       </form>
     </Sheet>
   );
+}
+
+/** As much as goes in: a hold stands half full, a curing to the bung. */
+function newWater({ water, contents, capacity_l }: ShownBarrel): string {
+  const volume_l = contents?.kind === 'curing' ? capacity_l : water?.half_volume_l;
+  return volume_l === undefined ? '' : String(Number(volume_l.toFixed(2)));
 }
 
 interface Typed {

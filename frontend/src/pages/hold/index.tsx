@@ -17,6 +17,7 @@ import { barrelBy, logOf, placeBy, type ShownBarrel } from '~/outbox/overlay.ts'
 import { usualStaveMm } from '~/science/holding.ts';
 import { litres as litresOf } from '~/science/units.ts';
 import { HoldDrawing } from '../lessons/hold.tsx';
+import { SolutionDrawing } from '../lessons/solution.tsx';
 import { moment } from '../parts/clock.ts';
 import { Fresh } from '../parts/fresh.tsx';
 import { halfMarkMm } from '../parts/half-mark.ts';
@@ -136,7 +137,11 @@ function Room({ barrel }: { barrel: ShownBarrel }) {
         </Section>
       )}
       <Section class="gap5">
-        <LessonFor name="hold" drawing={<HoldDrawing />} />
+        {isHold && isSolution ? (
+          <LessonFor name="solution" drawing={<SolutionDrawing />} />
+        ) : (
+          <LessonFor name="hold" drawing={<HoldDrawing />} />
+        )}
         {gate && (
           <p class={barrel.sulphite?.is_clear ? 'gap4 ok' : 'gap4'} role="status">
             {gate}

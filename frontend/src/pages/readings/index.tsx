@@ -117,7 +117,8 @@ function Room({ barrel }: { barrel: ShownBarrel }) {
       id: kept.recorded.id,
       photographed: PHOTOGRAPHED[draft.kind] ?? null,
       meaning,
-      before: inside,
+      // Before its first forecast there is only what was poured, and a reading has nothing to change.
+      before: barrel.contents?.near ? inside : null,
       forecast_at: barrel.contents?.forecast_at ?? null,
       isClimate: draft.kind === 'climate',
     });
@@ -234,6 +235,8 @@ function Changed({ barrel, saved, now_ms }: { barrel: ShownBarrel; saved: SavedR
         <Say>{changed}</Say>
       ) : saved.isClimate ? (
         <Note>The air of its place counts for every barrel there from now on.</Note>
+      ) : isNew && !saved.before ? (
+        <Note>Its first forecast has come; the next reading is held against it.</Note>
       ) : barrel.contents ? (
         <Note>How it changes the forecast shows when it has been sent.</Note>
       ) : null}

@@ -8,7 +8,7 @@ import { PressGroup } from '~/components/press-group/index.tsx';
 import { Screen } from '~/components/screen/index.tsx';
 import { Section } from '~/components/section/index.tsx';
 import { Sill } from '~/components/sill/index.tsx';
-import { Title } from '~/components/words/index.tsx';
+import { Note, Title } from '~/components/words/index.tsx';
 import { barrelBy, type ShownBarrel } from '~/outbox/overlay.ts';
 import { TroubleDrawing } from '../lessons/trouble.tsx';
 import { Fresh } from '../parts/fresh.tsx';
@@ -16,9 +16,11 @@ import { keep, keptWords } from '../parts/keep.ts';
 import { LessonFor } from '../parts/lesson-for.tsx';
 import { isKeeper } from '../parts/me.ts';
 import { Missing } from '../parts/missing.tsx';
+import { PhotoStrip } from '../parts/photo-strip.tsx';
+import { useWhenAt, WhenField } from '../parts/when.tsx';
 import { liftingWords } from '../words/barrel.ts';
 import { diagnosisOf, OFF_SIGNS } from '../words/diagnosis.ts';
-import { TROUBLES, type TroubleKind, troubleKind } from '../words/trouble.ts';
+import { TROUBLES, type TroubleKind, troubleKind, troubleVerdict } from '../words/trouble.ts';
 import { Standing } from './standing.tsx';
 
 /** Trouble at a barrel: raise it, see the first steps, settle it. */
@@ -44,6 +46,8 @@ function Room({ barrel, asked, smelt }: RoomProps) {
   const [quarantine, setQuarantine] = useState<boolean | null>(null);
   const [said, setSaid] = useState('');
   const [problem, setProblem] = useState('');
+  const [raised, setRaised] = useState<{ id: string; what: string } | null>(null);
+  const when = useWhenAt(barrel);
   const chosen = kind ? troubleKind(kind) : undefined;
   const found = kind === 'off_smell' && sign ? diagnosisOf(sign) : undefined;
   const isHeld = quarantine ?? found?.quarantine ?? chosen?.quarantine ?? false;
@@ -54,16 +58,20 @@ function Room({ barrel, asked, smelt }: RoomProps) {
       setProblem('Say what is wrong first.');
       return;
     }
+    const at = when.said();
+    if (at === null) return;
     const kept = await keep('troubles', {
       barrel: barrel.id,
       kind,
       quarantine: isHeld,
       ...(found ? { sign: found.sign } : {}),
       ...(note.trim() ? { note: note.trim() } : {}),
+      ...at,
     });
     setProblem(kept.ok ? '' : kept.words);
     if (!kept.ok) return;
     const told = barrel.contents?.kind === 'fill' ? ' Its sharers are told, too.' : '';
+    setRaised({ id: kept.recorded.id, what: troubleVerdict(kind) });
     setSaid(`${keptWords()} The keeper sees it first thing.${told}`);
     setNote('');
   };
@@ -95,7 +103,15 @@ function Room({ barrel, asked, smelt }: RoomProps) {
       <Standing barrel={barrel} onSaid={setSaid} />
       <Section class="gap5">
         {said ? (
-          <p class="ok tick lead">{said}</p>
+          <>
+            <p class="ok tick lead">{said}</p>
+            {raised && (
+              <div class="gap4">
+                <Note>A photo of it helps whoever mends it.</Note>
+                <PhotoStrip acts={[raised.id]} addTo={raised.id} barrel={barrel.id} what={raised.what} />
+              </div>
+            )}
+          </>
         ) : (
           <div class="stack">
             <LessonFor name="trouble" drawing={<TroubleDrawing />} />
@@ -146,6 +162,7 @@ function Room({ barrel, asked, smelt }: RoomProps) {
                   />
                   No tasting and no new reservation until the keeper clears it
                 </label>
+                <WhenField when={when} />
               </>
             )}
             {problem && <Notice tone="red">{problem}</Notice>}

@@ -9,6 +9,7 @@ import type { ShownBarrel } from '~/outbox/overlay.ts';
 import { moment } from '../parts/clock.ts';
 import { keep, keptWords } from '../parts/keep.ts';
 import { isKeeper, myId } from '../parts/me.ts';
+import { useWhen, WhenField } from '../parts/when.tsx';
 import { diagnosisOf } from '../words/diagnosis.ts';
 import { litres } from '../words/numbers.ts';
 import { nearDayOf } from '../words/time.ts';
@@ -79,6 +80,7 @@ function Settle({ barrel, trouble, onSaid }: SettleProps) {
   const [amount, setAmount] = useState('');
   const [vessel, setVessel] = useState('');
   const [note, setNote] = useState('');
+  const when = useWhen(Date.parse(trouble.since));
   const [wrong, setWrong] = useState<{ amount?: string; kept?: string }>({});
   const asksLitres = outcome === 'rescued' || outcome === 'part_lost';
   const most_l = 1.1 * barrel.capacity_l;
@@ -88,6 +90,8 @@ function Settle({ barrel, trouble, onSaid }: SettleProps) {
       setWrong({ amount: outcome === 'rescued' ? 'How much was rescued?' : 'How much was lost?' });
       return;
     }
+    const at = when.said();
+    if (at === null) return;
     const kept = await keep('trouble-settlements', {
       barrel: barrel.id,
       trouble: trouble.id,
@@ -95,6 +99,7 @@ function Settle({ barrel, trouble, onSaid }: SettleProps) {
       ...(asksLitres ? { volume_l: volume_l! } : {}),
       ...(outcome === 'rescued' && vessel.trim() ? { vessel_name: vessel.trim() } : {}),
       ...(note.trim() ? { cause: note.trim() } : {}),
+      ...at,
     });
     if (kept.ok) onSaid(`Settled. ${keptWords()} Everybody concerned is told.`);
     else setWrong({ kept: kept.words });
@@ -133,6 +138,7 @@ function Settle({ barrel, trouble, onSaid }: SettleProps) {
       {(outcome === 'all_lost' || outcome === 'rescued') && (
         <p class="note">This ends what is in {barrel.name}.</p>
       )}
+      <WhenField when={when} />
       {wrong.kept && <p class="red">{wrong.kept}</p>}
       <Press onPress={() => void settle()}>Settle it</Press>
     </div>

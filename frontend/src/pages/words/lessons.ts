@@ -68,7 +68,7 @@ const LESSONS = {
   'water-change': {
     what: 'Change the water: the old out, the barrel rinsed, fresh water in.',
     why: 'Water that stands in wood for a week goes stale, and the wood keeps the smell.',
-    how: 'Drain it all and smell it, rinse once, fill to the half mark, bung it.',
+    how: 'Drain it all and smell it, rinse once, fill it to its mark, bung it.',
   },
   'top-up': {
     what: 'Top up: replace what wood and air have taken.',
