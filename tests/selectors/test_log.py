@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
 from typing import Any
 
 import pytest
@@ -9,7 +10,7 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from staveward.models import Act, Barrel
-from staveward.selectors.log import log_of_barrel, log_of_keys, log_queryset, log_rows
+from staveward.selectors.log import lines_of, log_of_barrel, log_of_keys, log_queryset, log_rows
 from tests.ledger import ClubScene
 from tests.reading import queries_of
 
@@ -23,7 +24,7 @@ def scene() -> ClubScene:
 
 def log(scene: ClubScene, barrel: Barrel, by: str = "member") -> list[dict[str, Any]]:
     reader = scene.people[by]
-    return log_rows(log_of_barrel(scene.club, barrel.pk, reader), reader)
+    return log_rows(lines_of(log_of_barrel(scene.club, barrel.pk, reader)), reader)
 
 
 def a_private_life(scene: ClubScene, name: str = "Neap") -> Barrel:
@@ -171,6 +172,25 @@ def test_thirty_entries_take_as_many_queries_as_three(scene: ClubScene) -> None:
     assert queries_of(read) == few
 
 
+@pytest.mark.parametrize("by", ["keeper", "member"])
+def test_lines_read_as_text_say_what_the_entries_at_hand_do(scene: ClubScene, by: str) -> None:
+    barrel = a_private_life(scene)
+    # To the second, to the millisecond with and without last zeros, and less than a millisecond.
+    for number, microseconds in enumerate((0, 120_000, 123_456, 7)):
+        late = timedelta(microseconds=microseconds)
+        scene.send("moves", barrel, day=21 + number + late / timedelta(days=1), place=scene.place.pk)
+    reader = scene.people[by]
+    at_hand = log_rows(log_queryset(scene.club, reader), reader)
+    keys = list(Act.objects.filter(club=scene.club).values_list("pk", flat=True))
+
+    assert log(scene, barrel, by) == at_hand
+    assert sorted(
+        log_rows(log_of_keys(scene.club, keys, reader), reader), key=lambda row: str(row["id"])
+    ) == sorted(at_hand, key=lambda row: str(row["id"]))
+    fractions = {row["happened_at"][19:] for row in at_hand if row["collection"] == "moves"}
+    assert fractions == {"Z", ".120Z", ".123Z", ".000Z"}
+
+
 def test_keys_of_another_club_find_nothing(scene: ClubScene) -> None:
     fill = scene.fill(scene.barrel(), day=0)
     elsewhere = ClubScene("Longshore Rowers")
@@ -178,7 +198,7 @@ def test_keys_of_another_club_find_nothing(scene: ClubScene) -> None:
 
     found = log_of_keys(scene.club, [fill.pk, foreign.pk], scene.people["admin"])
 
-    assert [act.pk for act in found] == [fill.pk]
+    assert [line.id for line in found] == [str(fill.pk)]
 
 
 def test_entries_of_the_feed_are_looked_up_by_their_keys_alone(scene: ClubScene) -> None:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from datetime import timedelta
-from typing import Any, Protocol
+from typing import Any
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
@@ -129,18 +129,8 @@ def division_rows(bottlings: Iterable[Any]) -> list[dict[str, Any]]:
     ]
 
 
-class Told(Protocol):
-    """An entry, as far as it may tell of a vessel or a bottle."""
-
-    @property
-    def id(self) -> UUID: ...
-    @property
-    def collection(self) -> str: ...
-
-
-def glass_closed(acts: Sequence[Told], reader: Person) -> frozenset[UUID]:
-    """Returns which of these entries tell of private liquid that is not the reader's."""
-    ids = [act.id for act in acts if act.collection in FROM_GLASS]
+def glass_closed(ids: Sequence[UUID], reader: Person) -> frozenset[UUID]:
+    """Returns which entries about vessels and bottles tell of private liquid that is not the reader's."""
     if not ids or permits(reader, "see_private"):
         return frozenset()
     private = {

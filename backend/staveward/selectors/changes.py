@@ -124,12 +124,9 @@ def changes_page(
         "more": more,
         "server_time": instant_text(now),
         "rows": [
-            {
-                "collection": collection,
-                "id": str(row_id),
-                "row": None if gone else rows.get((collection, row_id)),
-            }
+            {"collection": collection, "id": key, "row": None if gone else rows.get((collection, key))}
             for _, collection, row_id, gone in lines
+            for key in [str(row_id)]
         ],
     }
 
@@ -145,7 +142,7 @@ def _beyond(cursor: Cursor) -> Q:
 
 def _rows(
     wanted: Iterable[tuple[str, UUID]], club: Club, reader: Person, now: datetime
-) -> dict[tuple[str, UUID], dict[str, Any]]:
+) -> dict[tuple[str, str], dict[str, Any]]:
     """Reads the rows of a page, one collection at a time; a row the reader may not see is left out."""
     ids: defaultdict[str, list[UUID]] = defaultdict(list)
     for collection, row_id in wanted:
@@ -167,7 +164,5 @@ def _rows(
         "vessels": lambda keys: vessel_rows(vessel_queryset(club, reader).filter(pk__in=keys)),
     }
     return {
-        (collection, UUID(row["id"])): row
-        for collection, keys in ids.items()
-        for row in readers[collection](keys)
+        (collection, row["id"]): row for collection, keys in ids.items() for row in readers[collection](keys)
     }

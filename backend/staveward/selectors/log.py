@@ -8,71 +8,53 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import datetime
-from typing import Any, Protocol
+from typing import Any, NamedTuple
 from uuid import UUID
 
-from django.db.models import QuerySet
+from django.db.models import F, QuerySet
 
 from staveward.models import Act, Club, Fill, FillShare, Person, Role
 from staveward.selectors.authority import permits
-from staveward.selectors.bottles import FROM_GLASS, Told, glass_closed
+from staveward.selectors.bottles import FROM_GLASS, glass_closed
 from staveward.selectors.shapes import instant_text, key_text
+from staveward.selectors.texts import as_text, instant_shown, key_shown
 
 
-class Logged(Told, Protocol):
-    """What of an entry a log's line is made of: an act itself, or its columns."""
+class LogLine(NamedTuple):
+    """What of an entry a line of the log is made of; keys and instants as the API writes them."""
 
-    @property
-    def barrel_id(self) -> UUID | None: ...
-    @property
-    def stay_id(self) -> UUID | None: ...
-    @property
-    def author_id(self) -> UUID: ...
-    @property
-    def subject_id(self) -> UUID | None: ...
-    @property
-    def happened_at(self) -> datetime: ...
-    @property
-    def entered_at(self) -> datetime: ...
-    @property
-    def received_at(self) -> datetime: ...
-    @property
-    def placement(self) -> str: ...
-    @property
-    def set_aside_reason(self) -> str: ...
-    @property
-    def flags(self) -> list[str]: ...
-    @property
-    def replaces_id(self) -> UUID | None: ...
-    @property
-    def is_head(self) -> bool: ...
-    @property
-    def is_void(self) -> bool: ...
-    @property
-    def body(self) -> dict[str, Any]: ...
+    id: str
+    collection: str
+    barrel: str | None
+    stay: str | None
+    author: str
+    subject: str | None
+    happened_at: str
+    entered_at: str
+    received_at: str
+    placement: str
+    set_aside_reason: str
+    flags: list[str]
+    replaces: str | None
+    is_head: bool
+    is_void: bool
+    body: dict[str, Any]
 
 
-# The columns of it, and the one the log is ordered by.
-_COLUMNS = (
-    "id",
-    "collection",
-    "barrel_id",
-    "stay_id",
-    "author_id",
-    "subject_id",
-    "happened_at",
-    "entered_at",
-    "received_at",
-    "ordered_at",
-    "placement",
-    "set_aside_reason",
-    "flags",
-    "replaces_id",
-    "is_head",
-    "is_void",
-    "body",
-)
+_KEYS = {
+    "id": "id",
+    "barrel": "barrel_id",
+    "stay": "stay_id",
+    "author": "author_id",
+    "subject": "subject_id",
+    "replaces": "replaces_id",
+}
+_INSTANTS = ("happened_at", "entered_at", "received_at")
+# The columns of a line as the database writes them.
+_COLUMNS = {
+    f"line_{name}": as_text(_KEYS.get(name, name)) if name in _KEYS or name in _INSTANTS else F(name)
+    for name in LogLine._fields
+}
 
 # What happened at a barrel; edits of registers, settings and people are for their own pages.
 LOG_COLLECTIONS = (
@@ -114,14 +96,16 @@ def log_queryset(club: Club, reader: Person) -> QuerySet[Act]:
     return _known_to(Act.objects.for_club(club), reader).order_by("-ordered_at", "-id")
 
 
-def log_of_keys(club: Club, keys: Iterable[UUID], reader: Person) -> list[Act]:
+def log_of_keys(club: Club, keys: Iterable[UUID], reader: Person) -> list[LogLine]:
     """Returns those of the entries that are the club's and that the reader may know of, in no order.
 
     By their keys alone: SQLite, which counts no rows beforehand, would look for the club first and read its whole
     ledger for each page of the feed.
     """
     acts = _known_to(Act.objects.filter(pk__in=keys), reader).order_by()
-    return [act for act in acts if act.club_id == club.pk]
+    return [
+        _line(row) for club_id, *row in acts.values_list("club_id", *_COLUMNS.values()) if club_id == club.pk
+    ]
 
 
 def _known_to(acts: QuerySet[Act], reader: Person) -> QuerySet[Act]:
@@ -133,15 +117,67 @@ def _known_to(acts: QuerySet[Act], reader: Person) -> QuerySet[Act]:
 
 
 def log_of_barrel(club: Club, barrel_id: UUID, reader: Person) -> QuerySet[Act, Any]:
-    """Returns the log of one barrel, newest first, in rows that hold no more than a log's line: years fit in a page."""
-    return log_queryset(club, reader).filter(barrel_id=barrel_id).values_list(*_COLUMNS, named=True)
+    """Returns the log of one barrel, newest first, as rows for ``lines_of``: years of them fit in a page."""
+    acts = log_queryset(club, reader).filter(barrel_id=barrel_id)
+    # A page of a list goes on from the time of its last row.
+    return acts.annotate(**_COLUMNS).values_list("ordered_at", *_COLUMNS, named=True)
 
 
-def log_rows(acts: Iterable[Logged], reader: Person) -> list[dict[str, Any]]:
+def lines_of(rows: Iterable[Any]) -> list[LogLine]:
+    """Returns the lines that rows of ``log_of_barrel`` hold."""
+    return [_line(row[1:]) for row in rows]
+
+
+def line_of(act: Act) -> LogLine:
+    """Returns the line of an entry at hand."""
+    return LogLine(
+        str(act.pk),
+        act.collection,
+        key_text(act.barrel_id),
+        key_text(act.stay_id),
+        str(act.author_id),
+        key_text(act.subject_id),
+        instant_text(act.happened_at),
+        instant_text(act.entered_at),
+        instant_text(act.received_at),
+        act.placement,
+        act.set_aside_reason,
+        act.flags,
+        key_text(act.replaces_id),
+        act.is_head,
+        act.is_void,
+        act.body,
+    )
+
+
+def _line(row: Sequence[Any]) -> LogLine:
+    key, collection, barrel, stay, author, subject, happened_at, entered_at, received_at, *rest = row
+    placement, set_aside_reason, flags, replaces, is_head, is_void, body = rest
+    return LogLine(
+        key_shown(key),
+        collection,
+        key_shown(barrel),
+        key_shown(stay),
+        key_shown(author),
+        key_shown(subject),
+        instant_shown(happened_at),
+        instant_shown(entered_at),
+        instant_shown(received_at),
+        placement,
+        set_aside_reason,
+        flags,
+        key_shown(replaces),
+        is_head,
+        is_void,
+        body,
+    )
+
+
+def log_rows(entries: Iterable[Act | LogLine], reader: Person) -> list[dict[str, Any]]:
     """Returns entries as the reader may see them; the number of queries does not depend on how many."""
-    page = list(acts)
+    page = [line_of(one) if isinstance(one, Act) else one for one in entries]
     veil = _Veil.over(page, reader)
-    return [_row(act, veil) for act in page]
+    return [_row(line, veil) for line in page]
 
 
 def log_row(act: Act, reader: Person) -> dict[str, Any]:
@@ -149,29 +185,32 @@ def log_row(act: Act, reader: Person) -> dict[str, Any]:
     return log_rows([act], reader)[0]
 
 
-def entries_open(acts: Iterable[Logged], reader: Person) -> frozenset[UUID]:
+def entries_open(acts: Iterable[Act], reader: Person) -> frozenset[UUID]:
     """Returns which of these entries lie open to the reader: in no fill that is closed to them, or their own."""
     page = list(acts)
-    veil = _Veil.over(page, reader)
-    return frozenset(act.id for act in page if not veil.covers(act))
+    lines = [line_of(act) for act in page]
+    veil = _Veil.over(lines, reader)
+    return frozenset(act.pk for act, line in zip(page, lines, strict=True) if not veil.covers(line))
 
 
 @dataclass(frozen=True)
 class _Veil:
-    """Which fills are closed to a reader, and whose costs are open to them."""
+    """Which fills are closed to a reader, and whose costs are open to them; all keys as text."""
 
     reader: Person
-    closed: frozenset[UUID]
-    shared: frozenset[UUID]
+    reader_key: str
+    closed: frozenset[str] = frozenset()
+    shared: frozenset[str] = frozenset()
     # Entries about private liquid that has left the wood.
-    glass: frozenset[UUID]
+    glass: frozenset[str] = frozenset()
 
     @classmethod
-    def over(cls, acts: Sequence[Logged], reader: Person) -> _Veil:
+    def over(cls, lines: Sequence[LogLine], reader: Person) -> _Veil:
         """Looks up the fills that a page of entries is about."""
+        reader_key = str(reader.pk)
         if permits(reader, "see_private"):
-            return cls(reader, frozenset(), frozenset(), frozenset())
-        barrels = {act.barrel_id for act in acts if act.barrel_id is not None}
+            return cls(reader, reader_key)
+        barrels = {line.barrel for line in lines if line.barrel is not None}
         versions = list(
             Fill.objects.filter(act__barrel_id__in=barrels, act__collection="fills").values_list(
                 "act_id", "act__replaces_id", "act__stay_id", "act__set_aside_reason", "is_private"
@@ -194,76 +233,63 @@ class _Veil:
             root_of[act_id] = root
         private = {root_of[act_id] for act_id, *_, is_private in versions if act_id in newest and is_private}
         shared = {root_of[act_id] for act_id in newest & mine}
-        closed: set[UUID] = set()
-        open_to: set[UUID] = set()
+        closed: set[str] = set()
+        open_to: set[str] = set()
         for act_id, _, stay_id, _, is_private in versions:
-            names = {act_id} if stay_id is None else {act_id, stay_id}
+            names = {str(act_id)} if stay_id is None else {str(act_id), str(stay_id)}
             if root_of[act_id] in shared:
                 open_to |= names
             elif is_private or root_of[act_id] in private:
                 closed |= names
-        return cls(reader, frozenset(closed), frozenset(open_to), glass_closed(acts, reader))
+        glass = glass_closed([UUID(line.id) for line in lines if line.collection in FROM_GLASS], reader)
+        return cls(reader, reader_key, frozenset(closed), frozenset(open_to), frozenset(map(str, glass)))
 
-    def hides(self, act: Logged) -> bool:
+    def hides(self, line: LogLine) -> bool:
         """Whether the body of an entry is closed to the reader."""
-        if act.collection == "blind-tastings":
+        if line.collection == "blind-tastings":
             # What somebody gave a glass must lead nobody who may have it before them yet.
-            return self.reader.pk not in (act.author_id, act.subject_id)
-        if not self.covers(act):
+            return self.reader_key not in (line.author, line.subject)
+        if not self.covers(line):
             return False
-        if act.collection in FROM_GLASS:
+        if line.collection in FROM_GLASS:
             return True
-        if act.collection == "tendings":
-            return act.body.get("abv_pct") is not None
-        return act.collection in _ALWAYS_HIDDEN
+        if line.collection == "tendings":
+            return line.body.get("abv_pct") is not None
+        return line.collection in _ALWAYS_HIDDEN
 
-    def covers(self, act: Logged) -> bool:
+    def covers(self, line: LogLine) -> bool:
         """Whether an entry lies in a fill that is closed to the reader, and is not their own."""
-        # What somebody wrote on the shared tablet is not for whoever stands there next.
-        is_own = act.author_id == self.reader.pk and self.reader.role != Role.TABLET
-        if act.collection in FROM_GLASS:
-            return not is_own and act.id in self.glass
-        return not is_own and bool(self.closed & _fills_named(act))
+        if line.collection in FROM_GLASS:
+            return line.id in self.glass and not self.is_own(line)
+        return bool(self.closed) and not self.is_own(line) and not self.closed.isdisjoint(_fills_named(line))
 
-    def hides_cost(self, act: Logged) -> bool:
+    def is_own(self, line: LogLine) -> bool:
+        """Whether the reader wrote it; what the shared tablet wrote is not for whoever stands there next."""
+        return line.author == self.reader_key and self.reader.role != Role.TABLET
+
+    def hides_cost(self, line: LogLine) -> bool:
         """Whether the prices in an entry are closed to the reader."""
-        if act.collection != "fills" or self.reader.is_keeper or act.author_id == self.reader.pk:
+        if line.collection != "fills" or self.reader.is_keeper or line.author == self.reader_key:
             return False
-        return act.id not in self.shared
+        return line.id not in self.shared
 
 
-def _fills_named(act: Logged) -> set[UUID]:
-    named = {act.id}
-    if act.stay_id is not None:
-        named.add(act.stay_id)
-    if act.collection in ("tastings", "samples", "pull-votes", "pulls"):
-        named.add(UUID(str(act.body["fill"])))
+def _fills_named(line: LogLine) -> set[str]:
+    named = {line.id}
+    if line.stay is not None:
+        named.add(line.stay)
+    if line.collection in ("tastings", "samples", "pull-votes", "pulls"):
+        named.add(str(UUID(str(line.body["fill"]))))
     return named
 
 
-def _row(act: Logged, veil: _Veil) -> dict[str, Any]:
-    hidden = veil.hides(act)
-    body: dict[str, Any] | None = None if hidden else act.body
-    if body is not None and veil.hides_cost(act) and "parts" in body:
-        body = _without_costs(body)
-    return {
-        "id": str(act.id),
-        "collection": act.collection,
-        "barrel": key_text(act.barrel_id),
-        "stay": key_text(act.stay_id),
-        "author": str(act.author_id),
-        "subject": None if hidden else key_text(act.subject_id),
-        "happened_at": instant_text(act.happened_at),
-        "entered_at": instant_text(act.entered_at),
-        "received_at": instant_text(act.received_at),
-        "placement": act.placement,
-        "set_aside_reason": act.set_aside_reason,
-        "flags": list(act.flags),
-        "replaces": key_text(act.replaces_id),
-        "is_head": act.is_head,
-        "is_void": act.is_void,
-        "body": body,
-    }
+def _row(line: LogLine, veil: _Veil) -> dict[str, Any]:
+    row = line._asdict()
+    if veil.hides(line):
+        return {**row, "subject": None, "body": None}
+    if veil.hides_cost(line) and "parts" in line.body:
+        return {**row, "body": _without_costs(line.body)}
+    return row
 
 
 _COSTS = frozenset({"cost_minor", "bottle_cost_minor"})

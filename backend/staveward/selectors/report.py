@@ -31,6 +31,7 @@ from staveward.selectors.geometry import barrel_capacity_l
 from staveward.selectors.questions import Scope
 from staveward.selectors.report_facts import Period, Register
 from staveward.selectors.shapes import date_text, instant_text
+from staveward.selectors.texts import instant_of, instant_shown, key_shown
 from staveward.selectors.wood import WoodAnswer, WoodQuestion, adopted_wood, days_counted, wood_answers
 
 Value = TypeVar("Value")
@@ -173,7 +174,7 @@ class _Scribe:
             return WoodQuestion((low, (low + high) / 2.0, high), None, 0.0)
         last = own[-1]
         if last.ended_at is None and last.spirit is not None:
-            days = (self.now - lean.instant_of(last.started_at)).total_seconds() / SECONDS_A_DAY
+            days = (self.now - instant_of(last.started_at)).total_seconds() / SECONDS_A_DAY
             return WoodQuestion(
                 (last.wood_before_low, last.wood_before_typical, last.wood_before_high),
                 last.spirit,
@@ -185,15 +186,15 @@ class _Scribe:
         if key in self.retired_at:
             return BarrelState.RETIRED.value, self.retired_at[key]
         if not own:
-            return BarrelState.NEW.value, lean.instant_of(register.registered_at)
+            return BarrelState.NEW.value, instant_of(register.registered_at)
         last = own[-1]
         if last.ended_at is None:
-            return facts.OPEN_STATES[last.kind], lean.instant_of(last.started_at)
-        return facts.closed_state([one.kind for one in own], last.outcome), lean.instant_of(last.ended_at)
+            return facts.OPEN_STATES[last.kind], instant_of(last.started_at)
+        return facts.closed_state([one.kind for one in own], last.outcome), instant_of(last.ended_at)
 
     def row(self, register: Register, wood: WoodAnswer) -> dict[str, Any]:
         """Returns one barrel's line, and adds it to the totals."""
-        key = lean.key_of(register.id)
+        key = key_shown(register.id)
         own = self.periods.get(register.id, ())
         state, since = self._state(register, key, own)
         self.totals.states[state] += 1
@@ -205,7 +206,7 @@ class _Scribe:
             "id": key,
             "name": register.name,
             "tag_code": register.tag_code,
-            "place": lean.key_of(register.place_id),
+            "place": key_shown(register.place_id),
             "capacity_l": round(capacity_l, 3),
             "state": state,
             "state_since": instant_text(since),
@@ -219,8 +220,8 @@ class _Scribe:
             "timeline": [
                 {
                     "kind": one.kind,
-                    "from": lean.instant_shown(one.started_at),
-                    "to": lean.instant_shown(one.ended_at),
+                    "from": instant_shown(one.started_at),
+                    "to": instant_shown(one.ended_at),
                     "name": one.name,
                 }
                 for one in own
@@ -246,7 +247,7 @@ class _Scribe:
         return {
             "holds_now": stay.name if stay.kind == StayKind.FILL else WATER,
             "spirit": stay.spirit,
-            "days": self._days_since(lean.instant_of(stay.started_at)),
+            "days": self._days_since(instant_of(stay.started_at)),
             "start_volume_l": None if start_l is None else round(start_l, 4),
             "volume_l": None if now is None else as_range(now.volume_l, 4),
             "start_abv_pct": None if stay.abv_pct is None else round(stay.abv_pct, 3),
@@ -263,7 +264,7 @@ class _Scribe:
     def _water(self, stay: Period, now: Contents | None, near: Mapping[str, Any] | None) -> dict[str, Any]:
         changed_at = self.marks.get(stay.id, {}).get(TendingKind.WATER_CHANGE.value)
         if changed_at is None:
-            changed_at = lean.instant_of(stay.started_at)
+            changed_at = instant_of(stay.started_at)
         top_up_at = None if near is None else near.get("top_up_at")
         top_up_on = None
         if top_up_at is not None:
@@ -279,7 +280,7 @@ class _Scribe:
         self, register: Register, state: str, since: datetime, capacity_l: float, stay: Period | None
     ) -> list[dict[str, Any]]:
         """Returns the care that is late; of a barrel that is lent or missing nothing can be asked."""
-        key = lean.key_of(register.id)
+        key = key_shown(register.id)
         if key in self.loans or any(trouble.kind == "missing" for trouble in self.troubles.get(key, ())):
             return []
         subject = CareSubject(
@@ -288,9 +289,9 @@ class _Scribe:
             capacity_l=capacity_l,
             marks=self.marks.get(stay.id, {}) if stay is not None else {},
             is_solution=stay is not None and bool(self.opens.get(stay.id, lean.NOTHING_KNOWN).is_solution),
-            temp_c=self.temp_c.get(lean.key_of(register.place_id)),
+            temp_c=self.temp_c.get(key_shown(register.place_id)),
             planned_days=stay.planned_days if stay is not None else None,
-            best_week=self.best_weeks.get(lean.key_of(stay.id)) if stay is not None else None,
+            best_week=self.best_weeks.get(key_shown(stay.id)) if stay is not None else None,
             looked_at=self.looked_at.get(key),
             refill_at=cellar_facts.refill_at(
                 self.sulphite.get(key), facts.next_reservation(self.reservations.get(key, ())), self.zone

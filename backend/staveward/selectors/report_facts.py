@@ -1,22 +1,21 @@
 """What the report reads of a whole club, in the leanest form the database gives it.
 
-A thousand barrels have ten thousand stays. Turning their keys and instants into objects costs several times what the
-database needs to find them, and most go straight back out as text; so they are asked for as text, and only the few
-that are reckoned with (the last stay of a barrel, its care) become instants.
+A thousand barrels have ten thousand stays, most of which go straight back out: their keys and instants are asked for
+as text, and only the few that are reckoned with (the last stay of a barrel, its care) become instants.
 """
 
 from __future__ import annotations
 
 from collections import defaultdict
-from datetime import UTC, datetime
+from datetime import datetime
 from typing import Any, NamedTuple
 from uuid import UUID
 
-from django.db.models import Case, CharField, F, FilteredRelation, JSONField, Q, QuerySet, When
-from django.db.models.functions import Cast
+from django.db.models import Case, F, FilteredRelation, JSONField, Q, QuerySet, When
 
 from staveward.models import Barrel, CareMark, Placement, Stay
 from staveward.selectors.forecasts import TODAY_REACH
+from staveward.selectors.texts import as_text, instant_of
 
 
 class Register(NamedTuple):
@@ -83,29 +82,6 @@ class Open(NamedTuple):
 
 # Of a stay that ended between two queries of one report.
 NOTHING_KNOWN = Open(None, None, None, None)
-
-
-def as_text(path: str) -> Cast:
-    """Returns a column as the database's own text."""
-    return Cast(F(path), CharField())
-
-
-def key_of(text: str) -> str:
-    """Writes a key as the API does; SQLite keeps its 32 digits without dashes."""
-    if len(text) == 36:
-        return text
-    return f"{text[:8]}-{text[8:12]}-{text[12:16]}-{text[16:20]}-{text[20:]}"
-
-
-def instant_of(text: str) -> datetime:
-    """Returns the instant that the database's text names; both databases keep UTC."""
-    found = datetime.fromisoformat(text)
-    return found.replace(tzinfo=UTC) if found.tzinfo is None else found
-
-
-def instant_shown(text: str | None) -> str | None:
-    """Writes an instant of the database as the API does, to the second."""
-    return None if text is None else f"{text[:10]}T{text[11:19]}Z"
 
 
 def registers(barrels: QuerySet[Barrel]) -> list[Register]:

@@ -31,7 +31,7 @@ from staveward.api.views.acts import EntryView
 from staveward.api.views.base import ClubView, versioned
 from staveward.models import Barrel, FormerTag
 from staveward.selectors.barrels import barrel_queryset, barrel_row, barrel_rows
-from staveward.selectors.log import log_of_barrel, log_rows
+from staveward.selectors.log import lines_of, log_of_barrel, log_rows
 from staveward.services.barrels import barrel_edit
 from staveward.services.errors import Missing
 from staveward.services.tags import tag_code_checked
@@ -137,10 +137,10 @@ class BarrelLogView(ClubView):
         barrel_id = self.row_id(id)
         if not Barrel.objects.for_club(self.club).filter(pk=barrel_id).exists():
             raise Missing("There is no such barrel.")
-        acts, pager = self.page(
+        rows, pager = self.page(
             log_of_barrel(self.club, barrel_id, self.person), "-ordered_at", "-id", most=LOG_ROWS
         )
-        return pager.get_paginated_response(log_rows(acts, self.person))
+        return pager.get_paginated_response(log_rows(lines_of(rows), self.person))
 
 
 class TagView(ClubView):
