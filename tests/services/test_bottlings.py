@@ -5,12 +5,14 @@ from __future__ import annotations
 from datetime import date, timedelta
 from itertools import permutations
 from typing import Any
-from uuid import uuid4
+from uuid import UUID, uuid4
 
 import pytest
+from django.db import transaction
 
-from staveward.models import Act, Bottle, BottlingShare, Change, Person
+from staveward.models import Act, Bottle, BottlingShare, Change, Person, Vessel, VesselShare
 from staveward.selectors.bottles import bottle_queryset, bottle_rows
+from staveward.selectors.ties import sharings
 from staveward.selectors.vessels import vessel_queryset, vessel_rows
 from staveward.services.errors import Forbidden, Impossible
 from tests.ledger import DAY0, ClubScene
@@ -154,6 +156,108 @@ class TestTies:
         ]
 
         assert bottled(scene, decant, bottles=list(self.NINE), given=given).flags == []
+
+    def drawn(self, scene: ClubScene, decant: Act, first: str, *, day: float, says: bool = True) -> Act:
+        """What a phone sends that gave the odd bottle to this one."""
+        keys = {name: scene.people[name].pk for name in ("sharer", "other_sharer")}
+        order = [keys.pop(first), *keys.values()]
+        given = [
+            {"person": person, "size_ml": 200, "count": count}
+            for person, count in zip(order, (5, 4), strict=True)
+        ]
+        told = {"drawn": order} if says else {}
+        return bottled(scene, decant, day=day, bottles=list(self.NINE), given=given, **told)
+
+    def owed(self, scene: ClubScene, decant: Act) -> dict[str, int]:
+        rows = vessel_rows(vessel_queryset(scene.club, scene.people["keeper"]))
+        row = next(one for one in rows if one["id"] == str(decant.pk))
+        names = {str(person.pk): person.name for person in scene.people.values()}
+        return {names[key]: lost for key, lost in zip(row["ties"], row["ties_lost"], strict=True)}
+
+    def test_lots_fall_as_the_phone_draws_them(self, scene: ClubScene) -> None:
+        """The same keys as in tests/web/pages/bottling.test.tsx."""
+        ash, rowan = (UUID(f"0190a1b2-0000-7000-8000-00000000000{number}") for number in (1, 2))
+        for key, winners in (
+            ("99999999-9999-7999-8999-999999999999", [rowan, ash]),
+            ("99999999-9999-7999-8999-999999999914", [ash, rowan]),
+        ):
+            vessel = Vessel(pk=UUID(key), club=scene.club)
+            vessel._prefetched_objects_cache = {  # type: ignore[attr-defined]
+                "shares": [VesselShare(person_id=one, weight=1) for one in (ash, rowan)]
+            }
+            assert sharings([vessel])[vessel.pk].winners_first == winners
+
+    def test_a_draw_without_knowing_an_earlier_tie_is_no_swap_and_is_owed(self, scene: ClubScene) -> None:
+        decants = [self.shared(scene, name) for name in ("Neap", "Ebb", "Fetch")]
+        first_time = self.drawn(scene, decants[0], "sharer", day=31)
+        assert self.owed(scene, decants[2]) == {"Other Sharer": 1, "Sharer": 0}
+
+        again = self.drawn(scene, decants[1], "sharer", day=31.1)
+
+        assert again.flags == ["drawn_apart"]
+        assert set(first_time.flags) <= {"drawn_apart", "swapped"}
+        assert self.winner(again) == "Sharer", "it stays where it was handed out"
+        assert self.owed(scene, decants[2]) == {"Other Sharer": 2, "Sharer": 0}
+        rows = vessel_rows(vessel_queryset(scene.club, scene.people["keeper"]))
+        (division,) = next(row for row in rows if row["id"] == str(decants[1].pk))["bottlings"]
+        assert division["is_drawn_apart"]
+        shares = {share["person"]: share for share in division["shares"]}
+        lost = shares[str(scene.people["other_sharer"].pk)]
+        assert (lost["lost_tie"], lost["received_ml"], lost["fair_ml"]) == (True, 800, 1000)
+        assert lost["cost_minor"] < shares[str(scene.people["sharer"].pk)]["cost_minor"]
+
+    def test_two_phones_that_drew_at_once_leave_the_same_standing_in_either_order(
+        self, scene: ClubScene
+    ) -> None:
+        decants = [self.shared(scene, name) for name in ("Neap", "Ebb", "Fetch")]
+        seen = []
+        for turn in ((0, 1), (1, 0)):
+            with transaction.atomic():
+                for number in turn:
+                    self.drawn(scene, decants[number], "sharer", day=31 + 0.1 * number)
+                seen.append(self.owed(scene, decants[2]))
+                transaction.set_rollback(True)
+        assert seen == [{"Other Sharer": 2, "Sharer": 0}] * 2
+
+    def test_what_people_agreed_on_is_still_a_swap(self, scene: ClubScene) -> None:
+        decant = self.shared(scene, "Neap")
+        won, lost = ("sharer" if name == "Sharer" else "other_sharer" for name in self.ties(scene, decant))
+        assert self.drawn(scene, decant, lost, day=31, says=False).flags == ["swapped"]
+        # Who is named first in the draw is not who took the bottle.
+        order = [scene.people[name].pk for name in (won, lost)]
+        given = [
+            {"person": scene.people[lost].pk, "size_ml": 200, "count": 9},
+        ]
+        other = self.shared(scene, "Ebb")
+        act = bottled(scene, other, bottles=list(self.NINE), given=given, drawn=order)
+        assert act.flags == ["swapped"]
+
+    def test_a_draw_that_names_others_than_the_sharers_settles_nothing(self, scene: ClubScene) -> None:
+        decants = [self.shared(scene, name) for name in ("Neap", "Ebb")]
+        lost = self.ties(scene, decants[0])[1]
+        who = "sharer" if lost == "Sharer" else "other_sharer"
+        for strange in ([], [scene.people[who].pk], [scene.people[who].pk, None], [scene.people[who].pk] * 2):
+            with transaction.atomic():
+                given = [{"person": scene.people[who].pk, "size_ml": 200, "count": 9}]
+                act = bottled(scene, decants[0], bottles=list(self.NINE), given=given, drawn=strange)
+                assert act.flags == ["swapped"]
+                assert self.owed(scene, decants[1])[lost] == 1, "by the rule"
+                transaction.set_rollback(True)
+
+    def test_a_tie_of_a_bottling_taken_back_is_told_to_their_other_vessels(self, scene: ClubScene) -> None:
+        decants = [self.shared(scene, name) for name in ("Neap", "Ebb")]
+        act = bottled(scene, decants[0], bottles=list(self.NINE))
+        for undo in (
+            lambda: scene.send("voids", day=32, act=act.pk, reason="slip"),
+            lambda: scene.send("voids", day=32, act=decants[0].pk, reason="wrong barrel"),
+        ):
+            with transaction.atomic():
+                seq = scene.club.__class__.objects.get(pk=scene.club.pk).change_seq
+                undo()
+                assert set(self.owed(scene, decants[1]).values()) == {0}
+                told = Change.objects.filter(club=scene.club, collection="vessels", seq__gt=seq)
+                assert decants[1].pk in told.values_list("row_id", flat=True)
+                transaction.set_rollback(True)
 
     def test_the_other_vessels_of_the_same_people_are_told(self, scene: ClubScene) -> None:
         first_one, other = self.shared(scene, "Neap"), self.shared(scene, "Ebb")

@@ -5,7 +5,7 @@ A private fill's bottles are known to its sharers, to whoever holds one, and to 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from datetime import timedelta
 from typing import Any
 from uuid import UUID
@@ -104,8 +104,13 @@ def _row(bottle: Bottle, zone: ZoneInfo, before: timedelta) -> dict[str, Any]:
     }
 
 
-def division_rows(bottlings: Iterable[Any]) -> list[dict[str, Any]]:
-    """Returns how each bottling was divided, and what it cost each; the shares must be fetched already."""
+def division_rows(
+    bottlings: Iterable[Any], losers: Mapping[UUID, Collection[UUID | None]]
+) -> list[dict[str, Any]]:
+    """Returns how each bottling was divided, and what it cost each; the shares must be fetched already.
+
+    ``losers`` names who lost a tie in which of them.
+    """
     return [
         {
             "act": str(bottling.pk),
@@ -113,6 +118,7 @@ def division_rows(bottlings: Iterable[Any]) -> list[dict[str, Any]]:
             "heel_ml": bottling.heel_ml,
             "loss_ml": bottling.loss_ml,
             "cost_minor": bottling.cost_minor,
+            "is_drawn_apart": "drawn_apart" in bottling.act.flags,
             "shares": [
                 {
                     "person": key_text(share.person_id),
@@ -121,6 +127,7 @@ def division_rows(bottlings: Iterable[Any]) -> list[dict[str, Any]]:
                     "received_ml": share.received_ml,
                     "fair_ml": share.fair_ml,
                     "cost_minor": share.cost_minor,
+                    "lost_tie": share.person_id in losers.get(bottling.pk, ()),
                 }
                 for share in bottling.shares.all()
             ],

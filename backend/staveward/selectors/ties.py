@@ -2,19 +2,21 @@
 
 Equal shares of one vessel draw lots by the vessel's own key, so the draw can be made again and opening a form twice
 draws nothing anew. Losing is remembered among the same people only: what somebody lost in other company is not repaid
-here.
+here. Where a phone drew without knowing an earlier tie, what was handed out is what counts from then on: its entry says
+in which order it drew.
 """
 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from typing import Any
 from uuid import UUID, uuid5
 
 from django.db.models import Count
 
-from staveward.models import Bottle, Bottling, Vessel, VesselShare
+from staveward.models import Bottle, Bottling, Club, Vessel, VesselShare
 from staveward.science.sharing import divide_sizes, tie_order_of
 
 # Nobody named is the club.
@@ -30,19 +32,47 @@ class Sharing:
     people: tuple[Sharer, ...]
     weights: tuple[int, ...]
     tie_order: tuple[int, ...]
+    # How often each lost a tie in this company before.
+    owed: tuple[int, ...] = ()
 
     @property
     def winners_first(self) -> list[Sharer]:
         """Returns the people in the order in which ties are settled."""
         return [self.people[row] for row in self.tie_order]
 
+    def order_of(self, drawn: Sequence[Any] | None) -> tuple[int, ...] | None:
+        """Returns the order of ties that an entry says it drew, or None where it names other people than these."""
+        if drawn is None:
+            return None
+        names = [None if one is None else str(one) for one in drawn]
+        rows = {None if one is None else str(one): row for row, one in enumerate(self.people)}
+        if len(names) != len(rows) or set(names) != set(rows):
+            return None
+        return tuple(rows[name] for name in names)
 
-def sharings(vessels: Iterable[Vessel]) -> dict[UUID, Sharing]:
-    """Returns each vessel's sharing, by its key; the number of queries does not depend on how many there are."""
+
+@dataclass(frozen=True)
+class Ties:
+    """How ties are settled at some vessels, and how they were at the bottlings of the same people."""
+
+    sharings: dict[UUID, Sharing]
+    # Who lost a tie in each bottling that had one.
+    losers: dict[UUID, frozenset[Sharer]]
+
+
+def ties_of(vessels: Iterable[Vessel]) -> Ties:
+    """Returns each vessel's sharing, and who lost in its bottlings; the number of queries depends on no number."""
     weights = {vessel.pk: _weights(vessel) for vessel in vessels}
     clubs = {vessel.club_id for vessel in vessels}
-    lost = _lost(clubs, {frozenset(shares) for shares in weights.values() if len(shares) > 1})
-    return {key: _sharing(key, shares, lost.get(frozenset(shares), {})) for key, shares in weights.items()}
+    losers: dict[UUID, frozenset[Sharer]] = {}
+    lost = _lost(clubs, {frozenset(shares) for shares in weights.values() if len(shares) > 1}, losers)
+    found = {key: _sharing(key, shares, lost.get(frozenset(shares), {})) for key, shares in weights.items()}
+    return Ties(found, losers)
+
+
+def sharings(vessels: Iterable[Vessel]) -> dict[UUID, Sharing]:
+    """Returns each vessel's sharing, by its key."""
+    return ties_of(vessels).sharings
 
 
 def _weights(vessel: Vessel) -> dict[Sharer, int]:
@@ -57,12 +87,18 @@ def _sharing(vessel_id: UUID, shares: dict[Sharer, int], lost: dict[Sharer, int]
     people = tuple(shares)
     lots = [str(uuid5(vessel_id, str(person_id or "club"))) for person_id in people]
     drawn = sorted(range(len(people)), key=lambda row: lots[row])
-    owed = tie_order_of([lost.get(people[row], 0) for row in drawn])
-    return Sharing(people, tuple(shares.values()), tuple(drawn[place] for place in owed))
+    owed = tuple(lost.get(person, 0) for person in people)
+    first = tie_order_of([owed[row] for row in drawn])
+    return Sharing(people, tuple(shares.values()), tuple(drawn[place] for place in first), owed)
 
 
-def _lost(clubs: set[UUID], companies: set[_Company]) -> dict[_Company, dict[Sharer, int]]:
-    """Returns how often each lost a tie among the same people, by the bottlings that stand, one after the other."""
+def _lost(
+    clubs: set[UUID], companies: set[_Company], losers: dict[UUID, frozenset[Sharer]]
+) -> dict[_Company, dict[Sharer, int]]:
+    """Returns how often each lost a tie among the same people, by the bottlings that stand, one after the other.
+
+    Writes into ``losers`` who lost in which of them.
+    """
     found: dict[_Company, dict[Sharer, int]] = {company: defaultdict(int) for company in companies}
     people = {person for company in companies for person in company if person is not None}
     if not people:
@@ -70,8 +106,8 @@ def _lost(clubs: set[UUID], companies: set[_Company]) -> dict[_Company, dict[Sha
     theirs = VesselShare.objects.filter(person_id__in=people).values("vessel_id")
     bottlings = (
         Bottling.objects.filter(act__club_id__in=clubs, act__is_head=True, act__is_void=False)
-        .filter(vessel_id__in=theirs)
-        .select_related("vessel")
+        .filter(vessel_id__in=theirs, vessel__stands=True)
+        .select_related("act", "vessel")
         .prefetch_related("vessel__shares")
         .order_by("act__ordered_at", "act_id")
     )
@@ -82,9 +118,10 @@ def _lost(clubs: set[UUID], companies: set[_Company]) -> dict[_Company, dict[Sha
         if lost is None:
             continue
         sharing = _sharing(bottling.vessel_id, shares, lost)
-        division = divide_sizes(
-            sizes.get(bottling.pk, []), sharing.weights, bottling.heel_ml, sharing.tie_order
-        )
+        order = sharing.order_of(bottling.act.body.get("drawn")) or sharing.tie_order
+        division = divide_sizes(sizes.get(bottling.pk, []), sharing.weights, bottling.heel_ml, order)
+        if division.lost:
+            losers[bottling.pk] = frozenset(sharing.people[row] for row in division.lost)
         for row in division.lost:
             lost[sharing.people[row]] += 1
     return found
@@ -105,16 +142,31 @@ def _sizes(clubs: set[UUID]) -> dict[UUID, _Sizes]:
     return dict(found)
 
 
-def same_company(vessel: Vessel) -> list[UUID]:
-    """Returns the other vessels of the same people: a tie lost here goes first there."""
-    company = frozenset(_weights(vessel))
-    if len(company) < 2:
+def company_of(vessel: Vessel) -> frozenset[Sharer]:
+    """Returns who shares a vessel; its shares must be fetched already."""
+    return frozenset(_weights(vessel))
+
+
+def companies_where_lost(vessels: Iterable[Vessel]) -> set[frozenset[Sharer]]:
+    """Returns who shares these vessels, of those that were bottled: their ties may be remembered elsewhere."""
+    companies = {vessel.pk: company_of(vessel) for vessel in vessels}
+    shared = [key for key, company in companies.items() if len(company) > 1]
+    bottled = Bottling.objects.filter(vessel_id__in=shared).values_list("vessel_id", flat=True)
+    return {companies[key] for key in bottled}
+
+
+def same_company(
+    club: Club, companies: Iterable[frozenset[Sharer]], leave_out: UUID | None = None
+) -> list[UUID]:
+    """Returns the vessels of exactly these people: a tie lost at the one goes first at the others."""
+    wanted = {company for company in companies if len(company) > 1}
+    people = {person for company in wanted for person in company if person is not None}
+    if not people:
         return []
     others = (
-        Vessel.objects.for_club(vessel.club)
-        .filter(stands=True, shares__person_id__in=[person for person in company if person is not None])
-        .exclude(pk=vessel.pk)
+        Vessel.objects.for_club(club)
+        .filter(stands=True, shares__person_id__in=people)
         .distinct()
         .prefetch_related("shares")
     )
-    return [other.pk for other in others if frozenset(_weights(other)) == company]
+    return [other.pk for other in others if other.pk != leave_out and company_of(other) in wanted]

@@ -14,7 +14,7 @@ from staveward.selectors.forecasts import as_range, forecast_at
 from staveward.selectors.questions import Scope
 from staveward.selectors.shapes import Range, instant_text, key_text
 from staveward.selectors.stays import barrels_owned_by
-from staveward.selectors.ties import Sharing, sharings
+from staveward.selectors.ties import Sharing, Ties, ties_of
 
 
 def vessel_queryset(club: Club, reader: Person) -> QuerySet[Vessel]:
@@ -51,8 +51,10 @@ def vessel_queryset(club: Club, reader: Person) -> QuerySet[Vessel]:
 def vessel_rows(vessels: Iterable[Vessel]) -> list[dict[str, Any]]:
     """Returns vessels with what is left in them; the number of queries does not depend on how many."""
     known = list(vessels)
-    shared = sharings(known) if known else {}
-    return [_row(vessel, shared[vessel.pk]) for vessel in known]
+    if not known:
+        return []
+    ties = ties_of(known)
+    return [_row(vessel, ties.sharings[vessel.pk], ties) for vessel in known]
 
 
 def vessel_left_l(volume_l: float, draws: Iterable[VesselDraw]) -> float:
@@ -69,7 +71,7 @@ def _expected_l(vessel: Vessel) -> Range | None:
     return None if found is None else as_range(found.volume_l, 2)
 
 
-def _row(vessel: Vessel, sharing: Sharing) -> dict[str, Any]:
+def _row(vessel: Vessel, sharing: Sharing, ties: Ties) -> dict[str, Any]:
     draws = list(vessel.draws.all())
     return {
         "id": str(vessel.pk),
@@ -93,6 +95,7 @@ def _row(vessel: Vessel, sharing: Sharing) -> dict[str, Any]:
         "club_weight": vessel.club_weight,
         "shares": [{"person": str(share.person_id), "weight": share.weight} for share in vessel.shares.all()],
         "ties": [key_text(person_id) for person_id in sharing.winners_first],
+        "ties_lost": [sharing.owed[row] for row in sharing.tie_order],
         "draws": [
             {
                 "act": str(draw.act_id),
@@ -104,5 +107,5 @@ def _row(vessel: Vessel, sharing: Sharing) -> dict[str, Any]:
             }
             for draw in draws
         ],
-        "bottlings": division_rows(vessel.bottlings.all()),
+        "bottlings": division_rows(vessel.bottlings.all(), ties.losers),
     }

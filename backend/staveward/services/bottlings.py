@@ -1,19 +1,22 @@
 """Bottling: a vessel into bottles, divided by its shares, each bottle with a tag of its own.
 
 Whole bottles go by the largest remainder and the heel by what each still lacks; whoever swaps says so in ``given``, and
-pays for what they got. A bottling is frozen: what was wrong is taken back and entered anew.
+pays for what they got. A phone without signal settles ties by what it knows and says so in ``drawn``; where the club
+knew of another tie, the bottles stay where they were handed out, flagged. A bottling is frozen: what was wrong is taken
+back and entered anew.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from typing import Any
 from uuid import UUID, uuid5
 
 from staveward.models import Act, Bottle, Bottling, BottlingShare, Vessel
 from staveward.science.sharing import SizesDivision, divide_sizes, split_cost
 from staveward.selectors.standing import Standing
-from staveward.selectors.ties import Sharing, same_company, sharings
+from staveward.selectors.ties import Sharing, company_of, same_company, sharings
 from staveward.services.commands import ActCommand, ActKind
 from staveward.services.errors import Impossible
 from staveward.services.feed import FeedRow
@@ -25,6 +28,7 @@ ML_PER_L = 1000.0
 # A bottle holds a little more than its label says, up to the brim: common practice, no source.
 BRIM_OVER_LABEL = 1.1
 SWAPPED = "swapped"
+DRAWN_APART = "drawn_apart"
 
 
 def bottle_id(bottling_id: UUID, number: int) -> UUID:
@@ -55,8 +59,14 @@ def _judge(command: ActCommand) -> list[str]:
     _given_judged(command)
     vessel = vessel_in(command.club, data["vessel"], "vessel")
     sharing = sharings([vessel])[vessel.pk]
-    fair = _counts(data["bottles"], sharing, _fair(data, sharing))
-    return [] if _given(data) == fair else [SWAPPED]
+    given = _given(data)
+    if given == _counts(data["bottles"], sharing, _fair(data, sharing)):
+        return []
+    drawn = sharing.order_of(data.get("drawn"))
+    as_drawn = drawn is not None and given == _counts(
+        data["bottles"], sharing, _fair(data, replace(sharing, tie_order=drawn))
+    )
+    return [DRAWN_APART if as_drawn else SWAPPED]
 
 
 def _given_judged(command: ActCommand) -> None:
@@ -129,7 +139,8 @@ def _save(command: ActCommand, act: Act) -> Iterable[FeedRow]:
     _shares_save(bottling, data["bottles"], sharing, fair, given)
     bottles = _bottles_save(command, act, bottling, given)
     # Whoever lost a tie here goes first at the other vessels of the same people.
-    owed = same_company(vessel) if fair.lost else []
+    is_tie = bool(fair.lost or data.get("drawn"))
+    owed = same_company(command.club, [company_of(vessel)] if is_tie else [], vessel.pk)
     return [
         *rows,
         *(("vessels", key) for key in owed),

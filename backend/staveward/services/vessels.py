@@ -33,6 +33,7 @@ from staveward.science.blending import Part, blend
 from staveward.science.errors import ScienceError
 from staveward.science.vocabulary import BOUNDS
 from staveward.selectors.standing import barrel_owners
+from staveward.selectors.ties import companies_where_lost, same_company
 from staveward.services.authority import require
 from staveward.services.errors import Impossible
 from staveward.services.feed import FeedRow
@@ -147,6 +148,10 @@ def vessels_follow(act: Act, *, rebuilt: Collection[UUID] = ()) -> list[FeedRow]
         **dict(Vessel.objects.filter(act_id__in=ids).values_list("id", "barrel_id")),
     }
     rows: list[FeedRow] = [("vessels", pk) for pk in touched]
+    if act.replaces is not None and act.replaces.collection == "bottlings":
+        # A tie that was lost there is lost no more: their other vessels are told.
+        vessels = Vessel.objects.filter(pk__in=touched).prefetch_related("shares")
+        rows += [("vessels", pk) for pk in same_company(act.club, companies_where_lost(vessels))]
     left = [pk for pk, barrel_id in touched.items() if barrel_id not in rebuilt]
     if left:
         rows += vessels_lay(left)
@@ -183,7 +188,10 @@ def vessels_lay(vessel_ids: Iterable[UUID]) -> list[FeedRow]:
 
 def _lay(vessel_ids: set[UUID]) -> tuple[list[UUID], list[UUID]]:
     vessels = list(
-        Vessel.objects.filter(pk__in=sorted(vessel_ids)).select_related("act__stay", "barrel").order_by("pk")
+        Vessel.objects.filter(pk__in=sorted(vessel_ids))
+        .select_related("act__stay", "barrel", "club")
+        .prefetch_related("shares")
+        .order_by("pk")
     )
     fills = _fills_of(vessels)
     memories = _allergens_before({vessel.barrel_id for vessel in vessels if vessel.barrel_id is not None})
@@ -193,6 +201,7 @@ def _lay(vessel_ids: set[UUID]) -> tuple[list[UUID], list[UUID]]:
     for share in VesselShare.objects.filter(vessel__in=vessels):
         known[share.vessel_id][share.person_id] = share.weight
     changed: list[UUID] = []
+    regrouped: list[Vessel] = []
     for vessel in vessels:
         before = {
             name: getattr(vessel, name)
@@ -216,7 +225,19 @@ def _lay(vessel_ids: set[UUID]) -> tuple[list[UUID], list[UUID]]:
             vessel.save(update_fields=list(before))
         if after != before or wanted != known[vessel.pk]:
             changed.append(vessel.pk)
-    return changed, _flags_lay([vessel.pk for vessel in vessels])
+        if wanted != known[vessel.pk] or after["stands"] != before["stands"]:
+            regrouped.append(vessel)
+    return [*changed, *_remembering(regrouped)], _flags_lay([vessel.pk for vessel in vessels])
+
+
+def _remembering(regrouped: Sequence[Vessel]) -> list[UUID]:
+    """Returns the other vessels of those who shared one until now or do so from now on: its ties are theirs or not."""
+    if not regrouped:
+        return []
+    # As they were read, and as they are now.
+    fresh = Vessel.objects.filter(pk__in=[vessel.pk for vessel in regrouped]).prefetch_related("shares")
+    companies = companies_where_lost(regrouped) | companies_where_lost(fresh)
+    return same_company(regrouped[0].club, companies)
 
 
 def _stands(act: Act) -> bool:

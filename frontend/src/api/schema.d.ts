@@ -1933,6 +1933,8 @@ export interface components {
             heel_ml?: number | null;
             /** @description Who takes what; without it the shares decide. */
             given?: components["schemas"]["GivenInput"][] | null;
+            /** @description In which order the device settled ties, first to last (null is the club), where shares were level. */
+            drawn?: (string | null)[] | null;
             /** @description Measured as it was bottled. */
             abv_pct?: number | string | null;
         };
@@ -2327,6 +2329,8 @@ export interface components {
             heel_ml: number;
             loss_ml: number;
             cost_minor: number | null;
+            /** @description Its ties were drawn without signal, and otherwise than the club would have settled them. */
+            is_drawn_apart: boolean;
             shares: components["schemas"]["DivisionShareOutput"][];
         };
         /** @description What one sharer got, and what it costs them. */
@@ -2339,6 +2343,8 @@ export interface components {
             /** @description What the shares alone would have given. */
             fair_ml: number;
             cost_minor: number | null;
+            /** @description Stood level for the last bottle and did not get it: first next time. */
+            lost_tie: boolean;
         };
         /** @description An act at one barrel. */
         DrainingInput: {
@@ -4612,6 +4618,8 @@ export interface components {
             shares: components["schemas"]["ShareOutput"][];
             /** @description Who gets the odd bottle where shares are level, first to last; null is the club. */
             ties: (string | null)[];
+            /** @description How often each of them, in that order, lost a tie among the same people before. */
+            ties_lost: number[];
             draws: components["schemas"]["VesselDrawOutput"][];
             /** @description How each bottling was divided, and what it cost each. */
             bottlings: components["schemas"]["DivisionOutput"][];

@@ -6,6 +6,7 @@ import { readBarrels, readBottles, readVessels } from '../store/club.ts';
 import { counts, type OutboxEntry } from './entry.ts';
 import { barrelBefore } from './life.ts';
 import { outboxEntries } from './queue.ts';
+import { withTies } from './ties.ts';
 
 export interface ShownVessel extends Vessel {
   /** Only this phone knows of it yet. */
@@ -48,8 +49,8 @@ function decanted(
     ] as Vessel['allergens'],
     is_private: fill?.is_private ?? false,
     is_wine_based: fill?.family === 'wine',
-    // Who lost the last tie is the server's to say.
     ties: [],
+    ties_lost: [],
     cost_minor: null,
     club_weight: 0,
     shares: fill?.sharers ?? [],
@@ -87,6 +88,7 @@ function undoneBy(mine: readonly OutboxEntry[]): Set<Uuid> {
 function drawnOn(vessel: ShownVessel, mine: readonly OutboxEntry[], undone: ReadonlySet<Uuid>): ShownVessel {
   const seen = new Set(vessel.draws.map((draw) => draw.act));
   const kept = vessel.draws.filter((draw) => !undone.has(draw.act));
+  const bottlings = vessel.bottlings.filter((bottling) => !undone.has(bottling.act));
   const here = mine
     .filter((entry) => !seen.has(entry.id) && !undone.has(entry.id))
     .map((entry) => ({
@@ -100,7 +102,7 @@ function drawnOn(vessel: ShownVessel, mine: readonly OutboxEntry[], undone: Read
   if (here.length === 0 && kept.length === vessel.draws.length) return vessel;
   const draws = [...kept, ...here].sort((a, b) => Date.parse(a.happened_at) - Date.parse(b.happened_at));
   const taken_l = draws.reduce((sum, draw) => sum + draw.volume_l, 0);
-  return { ...vessel, draws, left_l: Math.max(0, vessel.volume_l - taken_l) };
+  return { ...vessel, draws, bottlings, left_l: Math.max(0, vessel.volume_l - taken_l) };
 }
 
 /** Lays this phone's entries over the vessels; exported for its tests. */
@@ -125,7 +127,7 @@ export function overlaidVessels(
   const all: ShownVessel[] = [...made, ...read.map((vessel) => ({ ...vessel, is_here: false }))].filter(
     (vessel) => !voided.has(vessel.id),
   );
-  return all.map((vessel) => drawnOn(vessel, mine, undone));
+  return withTies(all, mine, undone).map((vessel) => drawnOn(vessel, mine, undone));
 }
 
 /** Lays this phone's entries over a bottle; exported for its tests. */

@@ -60,7 +60,10 @@ export interface SizesDivision {
   bottles: number[][];
   heel_split_ml: number[];
   received_ml: number[];
+  /** The rows that stood level for a last bottle of some size. */
   tied: number[];
+  /** Those among them that then got none. */
+  lost: number[];
 }
 
 /**
@@ -87,12 +90,14 @@ export function divideSizes(
   };
   const bottles: number[][] = sizes.map(() => []);
   const tied = new Set<number>();
+  const lost = new Set<number>();
   const largest = sizes.map((_, row) => row).sort((a, b) => sizes[b]!.fill_ml - sizes[a]!.fill_ml || a - b);
   for (const row of largest) {
     const { fill_ml, count } = sizes[row]!;
     const division = divideBottles(lacking(), count, tie_order);
     bottles[row] = division.bottles;
     for (const one of division.tied) tied.add(one);
+    for (const one of division.lost) lost.add(one);
     division.bottles.forEach((got, share) => {
       received[share]! += BigInt(got) * BigInt(fill_ml);
     });
@@ -103,6 +108,7 @@ export function divideSizes(
     heel_split_ml,
     received_ml: received.map((got, row) => Number(got) + heel_split_ml[row]!),
     tied: [...tied].sort((a, b) => a - b),
+    lost: [...lost].sort((a, b) => a - b),
   };
 }
 

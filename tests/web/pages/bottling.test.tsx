@@ -1,8 +1,10 @@
 import { cleanup, fireEvent, screen, waitFor } from '@testing-library/preact';
 import { afterEach, describe, expect, test } from 'vitest';
 import type { Vessel } from '~/api/types.ts';
+import type { OutboxEntry } from '~/outbox/entry.ts';
+import { overlaidVessels } from '~/outbox/overlay-glass.ts';
 import { queueAll } from '~/outbox/queue.ts';
-import { bottlesOf, division, tieOrder } from '~/pages/bottling/divide.ts';
+import { bottlesOf, division, tieOf } from '~/pages/bottling/divide.ts';
 import {
   bestWords,
   fillFor,
@@ -14,12 +16,13 @@ import {
   targetWords,
 } from '~/pages/bottling/headspace.ts';
 import BottlingPage from '~/pages/bottling/index.tsx';
+import { drawnApartWords, tieWords } from '~/pages/words/glass.ts';
 import { keepingDays } from '~/science/bottles.ts';
 import { abvPct, fraction } from '~/science/units.ts';
 import { database } from '~/store/db.ts';
 import { stored } from '~/store/live.ts';
 import { keeperWith, leave, openScreen, settle } from '../at-the-barrel.tsx';
-import { barrel, FILL, NEAP } from '../cast.ts';
+import { barrel, FILL, NEAP, tasting } from '../cast.ts';
 
 const MOMENT = { now_ms: Date.parse('2026-04-10T12:00:00Z'), timezone: 'UTC' };
 const VESSEL = '99999999-9999-7999-8999-999999999999';
@@ -55,6 +58,7 @@ function vessel(more: Partial<Vessel> = {}): Vessel {
     is_private: false,
     is_wine_based: false,
     ties: [],
+    ties_lost: [],
     cost_minor: null,
     club_weight: 0,
     shares: [
@@ -120,15 +124,52 @@ describe('the headspace of a bottle', () => {
   });
 });
 
-describe('the odd bottle', () => {
-  const lines = [{ size_ml: 700, fill_ml: 672, count: 3 }];
+// The same draws as the server's, by its own code (tests/services/test_bottlings.py).
+const OTHERS = '99999999-9999-7999-8999-999999999914';
+const LOTS: [string, string[]][] = [
+  [VESSEL, [ROWAN, ASH]],
+  [OTHERS, [ASH, ROWAN]],
+];
+const ODD = [{ size_ml: 700, fill_ml: 672, count: 3 }];
 
-  test('falls the same way however often the screen is opened', () => {
-    const once = division(vessel(), lines, 0, 2016);
-    expect(division(vessel(), lines, 0, 2016)).toEqual(once);
-    const keys = Array.from({ length: 20 }, (_, n) => `99999999-9999-7999-8999-9999999999${10 + n}`);
-    const winners = keys.map((id) => tieOrder(vessel({ id }), [ASH, ROWAN])[0]);
-    expect(new Set(winners).size).toBe(2);
+function bottlingOf(
+  vesselId: string,
+  id: string,
+  day: string,
+  more: Record<string, unknown> = {},
+): OutboxEntry {
+  const body = {
+    vessel: vesselId,
+    happened_at: `2026-04-${day}T12:00:00Z`,
+    bottles: ODD,
+    heel_ml: 0,
+    ...more,
+  };
+  return { ...tasting(), order: 1, id, collection: 'bottlings', barrel: null, body };
+}
+
+const takenBack: OutboxEntry = {
+  ...tasting(),
+  order: 2,
+  id: 'a3',
+  collection: 'voids',
+  body: { act: 'a1', reason: 'slip' },
+};
+
+const tiesOf = (read: Vessel[], entries: OutboxEntry[], id: string): [string | null, number][] => {
+  const found = overlaidVessels(read, entries, []).find((one) => one.id === id)!;
+  return found.ties.map((person, at) => [person, found.ties_lost[at]!]);
+};
+
+describe('the odd bottle', () => {
+  test('falls the same way however often the screen is opened, and as the server draws', () => {
+    for (const [id, winners] of LOTS) {
+      const [shown] = overlaidVessels([vessel({ id })], [], []);
+      expect(shown!.ties).toEqual(winners);
+      const once = division(shown!, ODD, 0, 2016);
+      expect(division(shown!, ODD, 0, 2016)).toEqual(once);
+      expect(once.find((row) => row.person === winners[0])?.count).toBe(2);
+    }
   });
 
   test('goes to whom the server names first', () => {
@@ -136,9 +177,102 @@ describe('the odd bottle', () => {
       [ASH, ROWAN],
       [ROWAN, ASH],
     ]) {
-      const rows = division(vessel({ ties: [first!, second!] }), lines, 0, 2016);
+      const told = vessel({ ties: [first!, second!], ties_lost: [1, 0] });
+      const rows = division(told, ODD, 0, 2016);
       expect(rows.find((row) => row.person === first)?.count).toBe(2);
+      expect(tieOf(told, ODD, 0)).toEqual({ won: [first], lost: [second], is_owed: true });
     }
+  });
+
+  test('of a vessel only this phone knows goes to who lost the last one, as the club’s other vessel says', () => {
+    const told = vessel({ id: OTHERS, ties: [ASH, ROWAN], ties_lost: [1, 0] });
+    expect(tiesOf([told], [], OTHERS)).toEqual([
+      [ASH, 1],
+      [ROWAN, 0],
+    ]);
+    // By lot it were Rowan's.
+    const made = vessel({ ties: [], ties_lost: [] });
+    expect(tiesOf([told, made], [], VESSEL)).toEqual([
+      [ASH, 1],
+      [ROWAN, 0],
+    ]);
+    const elsewhere = { ...told, shares: [...told.shares, { person: FILL, weight: 1 }] };
+    expect(tiesOf([elsewhere, made], [], VESSEL)[0]).toEqual([ROWAN, 0]);
+  });
+
+  test('is remembered from one bottling of this phone to the next, and forgotten where it is taken back', () => {
+    const both = LOTS.map(([id]) => vessel({ id }));
+    const first = bottlingOf(VESSEL, 'a1', '02');
+    expect(tiesOf(both, [first], OTHERS)).toEqual([
+      [ASH, 1],
+      [ROWAN, 0],
+    ]);
+    // Ash's turn, and then they are even: the lot again.
+    const second = bottlingOf(OTHERS, 'a2', '03');
+    expect(tiesOf(both, [second, first], VESSEL)).toEqual([
+      [ROWAN, 1],
+      [ASH, 1],
+    ]);
+    // Without the first, the second was Ash's by lot, and Rowan is owed.
+    expect(tiesOf(both, [first, second, takenBack], VESSEL)).toEqual([
+      [ROWAN, 1],
+      [ASH, 0],
+    ]);
+  });
+
+  test('that the server knows of is not counted twice, and counts no more once it is taken back', () => {
+    const share = { bottles: 1, heel_ml: 0, received_ml: 0, fair_ml: 0, cost_minor: null };
+    const done = vessel({
+      ties: [ASH, ROWAN],
+      ties_lost: [1, 0],
+      bottlings: [
+        {
+          act: 'a1',
+          happened_at: '2026-04-02T12:00:00Z',
+          heel_ml: 0,
+          loss_ml: 0,
+          cost_minor: null,
+          is_drawn_apart: false,
+          shares: [
+            { ...share, person: ASH, lost_tie: true },
+            { ...share, person: ROWAN, lost_tie: false },
+          ],
+        },
+      ],
+    });
+    const other = vessel({ id: OTHERS, ties: [ASH, ROWAN], ties_lost: [1, 0] });
+    expect(tiesOf([done, other], [bottlingOf(VESSEL, 'a1', '02')], OTHERS)[0]).toEqual([ASH, 1]);
+    expect(tiesOf([done, other], [takenBack], VESSEL)).toEqual([
+      [ROWAN, 0],
+      [ASH, 0],
+    ]);
+  });
+
+  test('of a bottling counts as it was drawn, and figures that are none harm nothing', () => {
+    const both = LOTS.map(([id]) => vessel({ id }));
+    const drawn = bottlingOf(VESSEL, 'a1', '02', { drawn: [ASH, ROWAN] });
+    expect(tiesOf(both, [drawn], OTHERS)[0]).toEqual([ROWAN, 1]);
+    const torn = bottlingOf(VESSEL, 'a1', '02', { bottles: [{ fill_ml: 1.5, count: -1 }] });
+    expect(tiesOf(both, [torn], OTHERS)[0]).toEqual([ASH, 0]);
+  });
+
+  test('is told with its reason', () => {
+    const name = (person: string | null) => (person === ASH ? 'Ash' : person === null ? 'the club' : 'Rowan');
+    expect(tieWords({ won: [ASH], lost: [ROWAN], is_owed: false }, name)).toBe(
+      'Ash and Rowan are level for an odd bottle. It goes to Ash, by lot; Rowan goes first next time.',
+    );
+    expect(tieWords({ won: [null, ASH], lost: [ROWAN], is_owed: true }, name)).toBe(
+      'The club, Ash and Rowan are level for an odd bottle. One each goes to the club and Ash, who lost before; Rowan goes first next time.',
+    );
+    const share = { bottles: 1, heel_ml: 0, cost_minor: null, lost_tie: false };
+    const shares = [
+      { ...share, person: ASH, received_ml: 1000, fair_ml: 500 },
+      { ...share, person: ROWAN, received_ml: 500, fair_ml: 1000, lost_tie: true },
+    ];
+    expect(drawnApartWords({ is_drawn_apart: false, shares }, name)).toBeNull();
+    expect(drawnApartWords({ is_drawn_apart: true, shares }, name)).toContain(
+      'by the club’s count it was owed to Rowan. It stays where it was handed out, each pays for what they got, and Rowan goes first',
+    );
   });
 });
 
@@ -175,5 +309,25 @@ describe('the screen', () => {
       heel_ml: 450,
     });
     expect(Object.keys((entry!.body.bottles as object[])[0]!)).toEqual(['size_ml', 'fill_ml', 'count']);
+    expect(entry!.body).not.toHaveProperty('drawn');
+  });
+
+  test('says whose the odd bottle is and sends in which order it drew', async () => {
+    const db = await keeperWith(barrel());
+    await db.put('vessels', { id: VESSEL, row: vessel({ ties: [ASH, ROWAN], ties_lost: [1, 0] }) } as never);
+    stored(db, ['vessels']);
+    openScreen('/vessels/:id/bottle', `/vessels/${VESSEL}/bottle`, BottlingPage);
+    fireEvent.input(await screen.findByLabelText('How many'), { target: { value: '3' } });
+    await screen.findByText(/are level for an odd bottle\..*who lost before;/);
+    fireEvent.click(screen.getByRole('button', { name: 'Bottled' }));
+    await waitFor(async () => expect(await queueAll(database.value!)).toHaveLength(1));
+    const [entry] = await queueAll(database.value!);
+    expect(entry!.body).toMatchObject({
+      drawn: [ASH, ROWAN],
+      given: [
+        { person: ASH, size_ml: 500, count: 2 },
+        { person: ROWAN, size_ml: 500, count: 1 },
+      ],
+    });
   });
 });

@@ -44,6 +44,7 @@ function vessel(more: Partial<Vessel> = {}): Vessel {
     is_private: false,
     is_wine_based: false,
     ties: [],
+    ties_lost: [],
     cost_minor: 9000,
     club_weight: 0,
     shares: [
@@ -283,7 +284,7 @@ describe('vessels on this phone', () => {
     const parts = [{ name: 'sloe liqueur', volume_l: 4.8, abv_pct: 30, allergens: ['nuts'] }];
     const of = (collection: string, hour: number, body: Record<string, unknown>): OutboxEntry => ({
       ...queued(collection, { happened_at: `2026-04-09T0${hour}:00:00Z`, ...body }),
-      id: `${collection} ${hour}`,
+      id: `88888888-8888-7888-8888-88888888888${hour}`,
       barrel: NEAP,
     });
     const entries = [
@@ -292,7 +293,7 @@ describe('vessels on this phone', () => {
     ];
     const ready = barrel({ state: 'ready', contents: null, allergens: ['milk'] });
     const [made] = overlaidVessels([], entries, [ready]);
-    expect(made).toMatchObject({ name: 'a sloe', fill: 'fills 8', shares });
+    expect(made).toMatchObject({ name: 'a sloe', fill: '88888888-8888-7888-8888-888888888888', shares });
     expect([...(made?.allergens ?? [])].sort()).toEqual(['milk', 'nuts']);
     const adopted = of('barrels', 7, { name: 'Neap', nominal_l: 5, adopted_allergens: ['egg'] });
     const [here] = overlaidVessels([], [...entries, { ...adopted, id: NEAP }], []);

@@ -49,6 +49,7 @@ const demijohn = (more = {}) => ({
   is_private: false,
   is_wine_based: false,
   ties: [],
+  ties_lost: [],
   cost_minor: 8000,
   club_weight: 0,
   shares: [

@@ -86,6 +86,12 @@ class BottlingInput(EntryInput):
         help_text="Who takes what; without it the shares decide.",
         **OPTIONAL,
     )
+    drawn = serializers.ListField(
+        child=IdField(allow_null=True),
+        max_length=MANY_GIVEN,
+        help_text="In which order the device settled ties, first to last (null is the club), where shares were level.",
+        **OPTIONAL,
+    )
     abv_pct = StrengthField(help_text="Measured as it was bottled.", **OPTIONAL)
 
 
@@ -136,6 +142,9 @@ class DivisionShareOutput(serializers.Serializer):
     received_ml = serializers.IntegerField()
     fair_ml = serializers.IntegerField(help_text="What the shares alone would have given.")
     cost_minor = serializers.IntegerField(allow_null=True)
+    lost_tie = serializers.BooleanField(
+        help_text="Stood level for the last bottle and did not get it: first next time."
+    )
 
 
 class DivisionOutput(serializers.Serializer):
@@ -144,4 +153,7 @@ class DivisionOutput(serializers.Serializer):
     heel_ml = serializers.IntegerField()
     loss_ml = serializers.IntegerField()
     cost_minor = serializers.IntegerField(allow_null=True)
+    is_drawn_apart = serializers.BooleanField(
+        help_text="Its ties were drawn without signal, and otherwise than the club would have settled them."
+    )
     shares = DivisionShareOutput(many=True)

@@ -48,5 +48,9 @@ class VesselOutput(serializers.Serializer):
         child=serializers.UUIDField(allow_null=True),
         help_text="Who gets the odd bottle where shares are level, first to last; null is the club.",
     )
+    ties_lost = serializers.ListField(
+        child=serializers.IntegerField(),
+        help_text="How often each of them, in that order, lost a tie among the same people before.",
+    )
     draws = VesselDrawOutput(many=True)
     bottlings = DivisionOutput(many=True, help_text="How each bottling was divided, and what it cost each.")

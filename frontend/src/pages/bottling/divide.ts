@@ -1,9 +1,9 @@
 /** Who takes which bottles: the shares' division, and the swaps that people agree on. */
 
-import { v5 } from 'uuid';
 import type { Uuid, Vessel } from '~/api/types.ts';
+import { orderOf, type Sharer, type SharerWeight, sharing } from '~/outbox/ties.ts';
 import { bottleCount } from '~/science/bottles.ts';
-import { divideSizes, splitCost } from '~/science/sharing.ts';
+import { divideSizes, type SizesDivision, splitCost } from '~/science/sharing.ts';
 import { litres } from '~/science/units.ts';
 
 export interface BottleLine {
@@ -36,17 +36,6 @@ export function bottlesOf(left_ml: number, fill_ml: number): number {
   return Math.max(1, bottleCount(litres(left_ml / 1000), litres(fill_ml / 1000)).bottles);
 }
 
-/** Who shares, as the server orders them: largest share first, the club last. */
-function sharing(vessel: Pick<Vessel, 'shares' | 'club_weight'>): { person: Uuid | null; weight: number }[] {
-  const people: { person: Uuid | null; weight: number }[] = [...vessel.shares].sort(
-    (a, b) => b.weight - a.weight || (a.person < b.person ? -1 : 1),
-  );
-  if (vessel.club_weight > 0 || people.length === 0) {
-    people.push({ person: null, weight: vessel.club_weight || 1 });
-  }
-  return people;
-}
-
 /** What the bottles of a draw cost: the same part of the vessel's cost as the server works out. */
 function costOf(vessel: Pick<Vessel, 'cost_minor' | 'volume_l'>, drawn_ml: number): number | null {
   if (vessel.cost_minor === null || vessel.volume_l <= 0) return null;
@@ -63,36 +52,28 @@ function paid(rows: DivisionRow[], cost_minor: number | null): DivisionRow[] {
   return rows.map((row, at) => ({ ...row, cost_minor: parts[at] ?? null }));
 }
 
-/**
- * In which order ties are settled. The server knows who lost the last one; where it has not spoken yet, lots are drawn
- * by the vessel's own key, so that opening the screen again draws the same.
- */
-export function tieOrder(vessel: Pick<Vessel, 'id' | 'ties'>, people: readonly (Uuid | null)[]): number[] {
-  const rows = people.map((_, row) => row);
-  const known = people.map((person) => vessel.ties.indexOf(person));
-  if (known.every((place) => place >= 0)) return rows.sort((a, b) => known[a]! - known[b]!);
-  const lots = people.map((person) => v5(person ?? 'club', vessel.id));
-  return rows.sort((a, b) => (lots[a]! < lots[b]! ? -1 : 1));
+type Divided = Pick<Vessel, 'ties' | 'ties_lost' | 'shares' | 'club_weight' | 'cost_minor' | 'volume_l'>;
+
+function fairly(
+  vessel: Pick<Vessel, 'ties' | 'shares' | 'club_weight'>,
+  lines: readonly BottleLine[],
+  heel_ml: number,
+): { people: SharerWeight[]; fair: SizesDivision } {
+  const people = sharing(vessel);
+  const persons = people.map(({ person }) => person);
+  const weights = people.map(({ weight }) => weight);
+  const order = orderOf(vessel.ties, persons) ?? persons.map((_, row) => row);
+  return { people, fair: divideSizes(lines, weights, heel_ml, order) };
 }
 
 /** The fair division. */
 export function division(
-  vessel: Pick<Vessel, 'id' | 'ties' | 'shares' | 'club_weight' | 'cost_minor' | 'volume_l'>,
+  vessel: Divided,
   lines: readonly BottleLine[],
   heel_ml: number,
   drawn_ml: number,
 ): DivisionRow[] {
-  const people = sharing(vessel);
-  const order = tieOrder(
-    vessel,
-    people.map(({ person }) => person),
-  );
-  const fair = divideSizes(
-    lines,
-    people.map(({ weight }) => weight),
-    heel_ml,
-    order,
-  );
+  const { people, fair } = fairly(vessel, lines, heel_ml);
   const rows = people.map(({ person }, row) => {
     const bottles = fair.bottles.map((counts) => counts[row] ?? 0);
     return {
@@ -105,6 +86,25 @@ export function division(
     };
   });
   return paid(rows, costOf(vessel, drawn_ml));
+}
+
+/** Those who stood level for a bottle: who got it, who did not, and whether it was owed from an earlier tie. */
+export interface Tie {
+  won: Sharer[];
+  lost: Sharer[];
+  is_owed: boolean;
+}
+
+/** The tie in a division, if there is one. */
+export function tieOf(vessel: Divided, lines: readonly BottleLine[], heel_ml: number): Tie | null {
+  const { people, fair } = fairly(vessel, lines, heel_ml);
+  if (fair.lost.length === 0) return null;
+  const who = (rows: readonly number[]): Sharer[] => rows.map((row) => people[row]!.person);
+  const owed = (person: Sharer): number => vessel.ties_lost[vessel.ties.indexOf(person)] ?? 0;
+  const lost = who(fair.lost);
+  const won = who(fair.tied.filter((row) => !fair.lost.includes(row)));
+  const is_owed = Math.min(...won.map(owed)) > Math.max(...lost.map(owed));
+  return { won, lost, is_owed };
 }
 
 /** Carries out swaps one after the other; one that somebody has no bottle for is left out. */

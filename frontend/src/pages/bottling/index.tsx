@@ -23,10 +23,10 @@ import { Missing, NotAllowed } from '../parts/missing.tsx';
 import { mayWork } from '../parts/my-liquid.ts';
 import { useWhen, WhenField } from '../parts/when.tsx';
 import { BOTTLES, FIRE } from '../words/cautions.ts';
-import { leftWords, money, vesselStrengthWords, warnedWords } from '../words/glass.ts';
+import { leftWords, money, tieWords, vesselStrengthWords, warnedWords } from '../words/glass.ts';
 import { capital, counted, listed, litres, unit } from '../words/numbers.ts';
 import { typedNumber } from '../words/typed.ts';
-import { type BottleLine, bottlesOf, division, type Swap, swapped } from './divide.ts';
+import { type BottleLine, bottlesOf, division, type Swap, swapped, tieOf } from './divide.ts';
 import {
   BORE_ALLOWED,
   bestWords,
@@ -80,6 +80,10 @@ function Room({ vessel, onDone }: { vessel: ShownVessel; onDone: (words: string)
     () =>
       isSound ? swapped(division(vessel, lines, heel_ml, drawn_ml), swaps, lines, vessel, drawn_ml) : [],
     [vessel, lines, heel_ml, drawn_ml, swaps, isSound],
+  );
+  const tie = useMemo(
+    () => (isSound ? tieOf(vessel, lines, heel_ml) : null),
+    [vessel, lines, heel_ml, isSound],
   );
   const change = (at: number, part: Partial<Line>): void => {
     setLines(lines.map((line, row) => (row === at ? { ...line, ...part } : line)));
@@ -137,6 +141,8 @@ function Room({ vessel, onDone }: { vessel: ShownVessel; onDone: (words: string)
         loss_ml,
         heel_ml,
         given,
+        // What this phone knew of earlier ties, so that the club can tell a draw from a swap.
+        ...(tie ? { drawn: vessel.ties } : {}),
         ...(abv_pct === null ? {} : { abv_pct }),
       },
       { id },
@@ -278,6 +284,7 @@ function Room({ vessel, onDone }: { vessel: ShownVessel; onDone: (words: string)
         {problem && <Notice tone="red">{problem}</Notice>}
         <h2 class="lead b gap6">Who takes what</h2>
         <Say>Whole bottles by shares, the odd one to the largest rest.</Say>
+        {tie && <Note>{tieWords(tie, who)}</Note>}
       </Section>
       <StaveList label="Who takes what">
         {rows.map((row) => (

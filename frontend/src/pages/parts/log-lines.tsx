@@ -99,6 +99,7 @@ function Line({ line, now, isCovered: covered, before, reason, onCorrect, onOpen
     line.flags.includes('outlier') ? 'unusual' : '',
     line.flags.includes('over_capacity') ? 'more than it holds' : '',
     line.flags.includes('quarantine') ? 'in quarantine' : '',
+    line.flags.includes('drawn_apart') ? 'drawn without knowing of another tie' : '',
     line.flags.includes('over_vessel') ? 'more than was left in its vessel' : '',
   ].filter(Boolean);
   const note = !covered && typeof line.body?.note === 'string' ? line.body.note : '';

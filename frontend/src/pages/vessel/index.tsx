@@ -16,6 +16,7 @@ import { nameOf } from '../parts/me.ts';
 import { Missing } from '../parts/missing.tsx';
 import { mayWork } from '../parts/my-liquid.ts';
 import {
+  drawnApartWords,
   leftWords,
   money,
   overdrawnWords,
@@ -108,6 +109,7 @@ function Room({ vessel }: { vessel: ShownVessel }) {
         <div key={bottling.act}>
           <Section class="gap6">
             <h2 class="lead b">Bottled {nearDayOf(Date.parse(bottling.happened_at), now)}</h2>
+            <Apart bottling={bottling} />
           </Section>
           <StaveList label="Who got what">
             {bottling.shares.map((share) => (
@@ -145,6 +147,12 @@ function Room({ vessel }: { vessel: ShownVessel }) {
       {sheet === 'discard' && <DiscardSheet vessel={vessel} onClose={() => setSheet(null)} onSaid={onSaid} />}
     </Screen>
   );
+}
+
+/** What came of it where two phones drew for an odd bottle at once. */
+function Apart({ bottling }: { bottling: ShownVessel['bottlings'][number] }) {
+  const words = drawnApartWords(bottling, (person) => (person ? nameOf(person) : 'the club'));
+  return words && <p class="note ink gap3">{words}</p>;
 }
 
 /** What one act took, and into which wood where it went back. */

@@ -134,6 +134,33 @@ export function ownersWords(
   return `Of ${listed(people)}.`;
 }
 
+/** "Wick and Marl are level for an odd bottle. It is Wick's, who lost the last one; next time Marl goes first." */
+export function tieWords(
+  tie: { won: readonly (Uuid | null)[]; lost: readonly (Uuid | null)[]; is_owed: boolean },
+  nameOf: (person: Uuid | null) => string,
+): string {
+  const names = (people: readonly (Uuid | null)[]): string => listed(people.map(nameOf));
+  const [won, lost] = [names(tie.won), names(tie.lost)];
+  const goes = tie.won.length === 1 ? `It goes to ${won}` : `One each goes to ${won}`;
+  const why = tie.is_owed ? 'who lost before' : 'by lot';
+  return `${capital(names([...tie.won, ...tie.lost]))} are level for an odd bottle. ${goes}, ${why}; ${lost} ${
+    tie.lost.length === 1 ? 'goes' : 'go'
+  } first next time.`;
+}
+
+/** Where a phone drew without knowing of another tie: what the club's word was, and what comes of it. */
+export function drawnApartWords(
+  bottling: Pick<Vessel['bottlings'][number], 'is_drawn_apart' | 'shares'>,
+  nameOf: (person: Uuid | null) => string,
+): string | null {
+  const owed = bottling.shares.filter((share) => share.fair_ml > share.received_ml);
+  if (!bottling.is_drawn_apart || owed.length === 0) return null;
+  const whose = listed(owed.map((share) => nameOf(share.person)));
+  return `An odd bottle was drawn for on a phone that did not know of another tie of the same people; by the club’s count it was owed to ${whose}. It stays where it was handed out, each pays for what they got, and ${whose} ${
+    owed.length === 1 ? 'goes' : 'go'
+  } first next time. They may also swap.`;
+}
+
 /** What was written down beyond what was in it: two people poured out of one vessel, or a figure is wrong. */
 export function overdrawnWords(vessel: Pick<Vessel, 'volume_l' | 'draws'>): string | null {
   const taken_l = vessel.draws.reduce((sum, draw) => sum + draw.volume_l, 0);
