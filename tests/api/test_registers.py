@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 import pytest
@@ -134,6 +135,47 @@ class TestBarrels:
         }
         back = cast["keeper"].patch(path, {"length_cm": None}, version=2).json()
         assert (back["capacity_basis"], back["register"]["length_cm"]) == ("nominal", None)
+
+    def test_measured_outside_it_says_what_is_assumed_of_the_heads(self, cast: Cast) -> None:
+        """A straight one is a cylinder, so pi/4 D^2 L: of 24 and 30 cm outside less its wood. Closed form."""
+        path = cast.url("barrels", registered(cast, nominal_l=9)["id"])
+        outside = {
+            "profile": "cylinder",
+            "outside_bilge_diameter_cm": 24,
+            "outside_head_diameter_cm": 24,
+            "outside_length_cm": 30,
+            "stave_mm": 15,
+        }
+
+        def holds(version: int, **heads: float | None) -> tuple[str, dict[str, float], float]:
+            answer = cast["keeper"].patch(path, {**outside, **heads}, version=version)
+            assert answer.status_code == 200, answer.content
+            row = answer.json()
+            # Inside 21 cm wide; what is left of 30 cm is the length.
+            length_cm = row["capacity_l"] * 1000 / (math.pi / 4 * 21**2)
+            return row["capacity_basis"], row["shape"]["assumed_mm"], (300 - 10 * length_cm) / 2
+
+        # Usual heads of a small barrel: 14 mm thick, 12 mm below the ends of the staves (common practice, no source).
+        assert holds(1) == ("taped", {"head_mm": 14.0, "chime_mm": 12.0}, pytest.approx(26, abs=0.02))
+        assert holds(2, head_mm=18) == ("taped", {"chime_mm": 12.0}, pytest.approx(30, abs=0.02))
+        assert holds(3, chime_mm=20) == ("taped", {}, pytest.approx(38, abs=0.02))
+        assert holds(4, chime_mm=0) == ("taped", {}, pytest.approx(18, abs=0.02)), "flush is a measure too"
+        assert holds(5, head_mm=None, chime_mm=None)[1] == {"head_mm": 14.0, "chime_mm": 12.0}
+        weighed = cast["keeper"].patch(path, {"weighed_capacity_l": 9.1}, version=6).json()
+        assert (weighed["capacity_basis"], weighed["shape"]["assumed_mm"]) == (
+            "weighed",
+            {"head_mm": 14.0, "chime_mm": 12.0},
+        ), "its dip marks rest on them still"
+        inside = {"bilge_diameter_cm": 21, "head_diameter_cm": 21, "length_cm": 25}
+        assert cast["keeper"].patch(path, inside, version=7).json()["shape"]["assumed_mm"] == {}
+
+    def test_heads_deeper_than_the_barrel_is_long_are_refused(self, cast: Cast) -> None:
+        row = registered(cast, nominal_l=9)
+        outside = {"outside_bilge_diameter_cm": 24, "outside_head_diameter_cm": 20, "outside_length_cm": 30}
+        answer = cast["keeper"].patch(
+            cast.url("barrels", row["id"]), {**outside, "stave_mm": 15, "head_mm": 14, "chime_mm": 150}
+        )
+        assert (answer.status_code, problem(answer)["code"]) == (422, "impossible_value")
 
     @pytest.mark.parametrize(
         ("change", "field"),

@@ -61,6 +61,8 @@ SCALARS: dict[str, float] = {
     "REFERENCE_BILGE_CM": barrel_measures.REFERENCE_BILGE_CM,
     "REFERENCE_HEAD_CM": barrel_measures.REFERENCE_HEAD_CM,
     "REFERENCE_LENGTH_CM": barrel_measures.REFERENCE_LENGTH_CM,
+    "USUAL_HEAD_MM": barrel_measures.USUAL_HEAD_MM,
+    "USUAL_CHIME_MM": barrel_measures.USUAL_CHIME_MM,
     "ZERO_CELSIUS_K": evaporation.ZERO_CELSIUS_K,
     "WATER_PERMEABILITY": evaporation.WATER_PERMEABILITY,
     "K_SPREAD": mass_balance.K_SPREAD,

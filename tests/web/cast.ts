@@ -116,6 +116,7 @@ export function barrel(more: Partial<Barrel> = {}): Barrel {
       head_diameter_cm: 17,
       length_cm: 24,
       stave_mm: null,
+      assumed_mm: {},
       stave_count: null,
     },
     wood: '',

@@ -22,6 +22,10 @@ LARGEST_MEASURE_CM = 1000.0
 # The usual proportions: a 200 L barrel of 61.2 cm at the bung, 48.4 cm at the heads, 78.2 cm long, parabolic.
 REFERENCE_BILGE_CM, REFERENCE_HEAD_CM, REFERENCE_LENGTH_CM = 61.2, 48.4, 78.2
 
+# Of a small barrel measured outside whose heads nobody measured: how thick they are, and how deep they sit below the
+# ends of the staves. Common practice, no source.
+USUAL_HEAD_MM, USUAL_CHIME_MM = 14.0, 12.0
+
 
 @dataclass(frozen=True)
 class BarrelMeasures:

@@ -28,7 +28,7 @@ from staveward.selectors import stays as facts
 from staveward.selectors.authority import permits
 from staveward.selectors.care import CareBook, CareDue, CareSubject
 from staveward.selectors.forecasts import Contents, as_range, forecast_at, near_shown
-from staveward.selectors.geometry import MEASURE_FIELDS, barrel_shape, capacity_basis
+from staveward.selectors.geometry import MEASURE_FIELDS, assumed_mm, barrel_shape, capacity_basis
 from staveward.selectors.pull_forecasts import pull_row
 from staveward.selectors.questions import Question, Scope
 from staveward.selectors.shapes import date_text, instant_text
@@ -294,6 +294,7 @@ class BarrelView:
                 "length_cm": round(self.shape.length_cm, 2),
                 "stave_mm": barrel.stave_mm,
                 "stave_count": barrel.stave_count,
+                "assumed_mm": assumed_mm(barrel),
             },
             "wood": barrel.wood,
             "char": barrel.char,

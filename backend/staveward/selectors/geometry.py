@@ -6,6 +6,7 @@ from dataclasses import replace
 from functools import lru_cache
 from typing import Protocol
 
+from staveward.science.barrel_measures import USUAL_CHIME_MM, USUAL_HEAD_MM
 from staveward.science.geometry import BarrelShape
 
 # What a tape and a rule tell of a barrel.
@@ -20,10 +21,6 @@ MEASURE_FIELDS = (
     "head_mm",
     "chime_mm",
 )
-
-# Where nobody measured: usual thicknesses of small barrels (common practice, no source).
-USUAL_CHIME_MM = 12.0
-USUAL_HEAD_MM = 14.0
 
 _Measures = tuple[float | None, float | None, float | None]
 
@@ -91,8 +88,8 @@ def _shape(
             outside[1],
             outside[2],
             stave_cm=stave_mm / 10.0,
-            chime_cm=(chime_mm or USUAL_CHIME_MM) / 10.0,
-            head_thickness_cm=(head_mm or USUAL_HEAD_MM) / 10.0,
+            chime_cm=(USUAL_CHIME_MM if chime_mm is None else chime_mm) / 10.0,
+            head_thickness_cm=(USUAL_HEAD_MM if head_mm is None else head_mm) / 10.0,
             profile=profile,
         )
     else:
@@ -114,6 +111,19 @@ def capacity_basis(barrel: Measured) -> str:
         barrel.stave_mm,
     )
     return "taped" if all(inside) or all(outside) else "nominal"
+
+
+def assumed_mm(barrel: Measured) -> dict[str, float]:
+    """Returns what nobody measured of the wood and the shape takes as usual, by field [mm].
+
+    Only a barrel measured outside needs it; of a barrel nobody measured the whole shape is a usual one.
+    """
+    inside = (barrel.head_diameter_cm, barrel.bilge_diameter_cm, barrel.length_cm)
+    outside = (barrel.outside_head_diameter_cm, barrel.outside_bilge_diameter_cm, barrel.outside_length_cm)
+    if all(inside) or not all(outside) or not barrel.stave_mm:
+        return {}
+    usual = {"head_mm": USUAL_HEAD_MM, "chime_mm": USUAL_CHIME_MM}
+    return {field: value for field, value in usual.items() if getattr(barrel, field) is None}
 
 
 def barrel_capacity_l(barrel: Measured) -> float:

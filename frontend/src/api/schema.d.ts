@@ -1488,9 +1488,9 @@ export interface components {
             outside_length_cm?: number | string | null;
             /** @description Allowed: 5 to 60 mm. */
             stave_mm?: number | string | null;
-            /** @description Allowed: 5 to 60 mm. */
+            /** @description Thickness of a head; a usual one where unsaid. */
             head_mm?: number | string | null;
-            /** @description Allowed: 0 to 200 mm. */
+            /** @description From the end of a stave to the outer face of the head; a usual one where unsaid. */
             chime_mm?: number | string | null;
             stave_count?: number | null;
             wood?: string;
@@ -1548,9 +1548,9 @@ export interface components {
             outside_length_cm?: number | string | null;
             /** @description Allowed: 5 to 60 mm. */
             stave_mm?: number | string | null;
-            /** @description Allowed: 5 to 60 mm. */
+            /** @description Thickness of a head; a usual one where unsaid. */
             head_mm?: number | string | null;
-            /** @description Allowed: 0 to 200 mm. */
+            /** @description From the end of a stave to the outer face of the head; a usual one where unsaid. */
             chime_mm?: number | string | null;
             stave_count?: number | null;
             wood?: string;
@@ -1687,6 +1687,10 @@ export interface components {
             /** Format: double */
             stave_mm: number | null;
             stave_count: number | null;
+            /** @description Measured outside: `head_mm` and `chime_mm`, where nobody said it and a usual one is taken. */
+            assumed_mm: {
+                [key: string]: number;
+            };
         };
         /**
          * @description * `new` - new

@@ -31,6 +31,7 @@ export function newBarrel(entry: OutboxEntry): Barrel | null {
       length_cm: 0,
       stave_mm: number(body.stave_mm),
       stave_count: number(body.stave_count),
+      assumed_mm: {},
     },
     wood: text(body.wood),
     char: text(body.char),

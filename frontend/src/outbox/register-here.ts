@@ -2,13 +2,14 @@
 
 import type { Barrel } from '../api/types.ts';
 import { type BarrelShape, barrelShape, shapeFromCapacity, shapeFromOutside } from '../science/geometry.ts';
+import { USUAL_CHIME_MM, USUAL_HEAD_MM } from '../science/tables.ts';
 import { centimetres, litres } from '../science/units.ts';
 
 type Register = Barrel['register'];
 
 const cm = (millimetres: number) => centimetres(millimetres / 10);
 
-/** The inside by the measures of a register; null where the server, which may assume a thickness, must say it. */
+/** The inside by the measures of a register, as the server works it out; null where they make no barrel. */
 function insideOf(register: Register, nominal_l: number): BarrelShape | null {
   const { bilge_diameter_cm: bilge, head_diameter_cm: head, length_cm: length } = register;
   const {
@@ -25,14 +26,13 @@ function insideOf(register: Register, nominal_l: number): BarrelShape | null {
         length_cm: centimetres(length),
       });
     if (!(wide && end && long && stave_mm)) return shapeFromCapacity(litres(nominal_l));
-    if (head_mm === null || chime_mm === null) return null;
     return shapeFromOutside({
       bilge_diameter_cm: centimetres(wide),
       head_diameter_cm: centimetres(end),
       length_cm: centimetres(long),
       stave_cm: cm(stave_mm),
-      head_thickness_cm: cm(head_mm),
-      chime_cm: cm(chime_mm),
+      head_thickness_cm: cm(head_mm ?? USUAL_HEAD_MM),
+      chime_cm: cm(chime_mm ?? USUAL_CHIME_MM),
     });
   } catch {
     // Measures that make no barrel are sent back with their reason; until then the old shape stands.
@@ -40,8 +40,11 @@ function insideOf(register: Register, nominal_l: number): BarrelShape | null {
   }
 }
 
-const isTaped = (register: Register): boolean =>
-  Boolean(register.bilge_diameter_cm && register.head_diameter_cm && register.length_cm) ||
+const isInside = (register: Register): boolean =>
+  Boolean(register.bilge_diameter_cm && register.head_diameter_cm && register.length_cm);
+
+const isOutside = (register: Register): boolean =>
+  !isInside(register) &&
   Boolean(
     register.outside_bilge_diameter_cm &&
       register.outside_head_diameter_cm &&
@@ -49,12 +52,21 @@ const isTaped = (register: Register): boolean =>
       register.stave_mm,
   );
 
+/** What nobody measured of the wood and the shape takes as usual. */
+function assumedOf(register: Register): Record<string, number> {
+  if (!isOutside(register)) return {};
+  return {
+    ...(register.head_mm === null ? { head_mm: USUAL_HEAD_MM } : {}),
+    ...(register.chime_mm === null ? { chime_mm: USUAL_CHIME_MM } : {}),
+  };
+}
+
 /** A barrel with the shape, and where it was not weighed the capacity, that its register makes. */
 export function withMeasures(barrel: Barrel): Barrel {
   const { register } = barrel;
   const inside = insideOf(register, barrel.nominal_l);
   if (inside === null) return barrel;
-  const taped = isTaped(register);
+  const taped = isInside(register) || isOutside(register);
   const { bilge_diameter_cm, head_diameter_cm, length_cm, profile } = inside;
   const capacity =
     register.weighed_capacity_l !== null
@@ -73,6 +85,7 @@ export function withMeasures(barrel: Barrel): Barrel {
       head_diameter_cm,
       length_cm,
       stave_mm: register.stave_mm,
+      assumed_mm: assumedOf(register),
     },
   };
 }

@@ -8,7 +8,9 @@ import { newBarrel } from '~/outbox/new-barrel.ts';
 import { queueAll } from '~/outbox/queue.ts';
 import { insideShape } from '~/pages/parts/inside-shape.ts';
 import RegisterPage from '~/pages/register/index.tsx';
+import { capacityWords } from '~/pages/words/barrel.ts';
 import {
+  assumedInDraft,
   capacityByTape,
   changesOf,
   dipWords,
@@ -136,6 +138,33 @@ describe('the form of a register', () => {
     expect(dipWords(insideShape(one), insideShape(one))[1]).toContain('as before');
   });
 
+  // A straight one of 24 and 30 cm outside, 15 mm staves: 21 cm wide inside, so a millimetre at both heads is
+  // pi/4 21^2 0.2 cm3 = 0.069 L. Closed form.
+  test('assumes usual heads where nobody measured them, and says what hangs on it', () => {
+    const draft = {
+      ...NO_MEASURES,
+      taped: 'outside' as const,
+      bilge_cm: '24',
+      head_cm: '24',
+      length_cm: '30',
+      stave_mm: '15',
+    };
+    expect(measuresWrong(draft, { nominal_l: 9, weighed_l: null })).toEqual({});
+    const shape = shapeOf(draft, 9, null)!;
+    expect(shape.length_cm).toBeCloseTo(30 - 2 * (1.4 + 1.2), 9);
+    expect(assumedInDraft(draft, shape)).toMatch(
+      /^Assumed: heads 14\u00a0mm thick and set 12\u00a0mm deep, as in most small barrels\. Each millimetre, at both heads, is about 0\.07\u00a0L/,
+    );
+    const flush = { ...draft, chime_mm: '0' };
+    expect(shapeOf(flush, 9, null)!.length_cm).toBeCloseTo(30 - 2 * 1.4, 9);
+    expect(assumedInDraft(flush, shape)).toMatch(/^Assumed: heads 14\u00a0mm thick, as/);
+    expect(assumedInDraft({ ...flush, head_mm: '18' }, shape)).toBeNull();
+    expect(assumedInDraft({ ...draft, taped: 'inside' }, shape)).toBeNull();
+    expect(measuresWrong({ ...draft, stave_mm: '' }, { nominal_l: 9, weighed_l: null })).toHaveProperty(
+      'stave_mm',
+    );
+  });
+
   // Parabolic R=40, r=30, L=100 cm holds 425.16 L (intmath.com, Applications of Integration: 425.2).
   test('says what the measures make, beside what was weighed', () => {
     const draft = {
@@ -186,6 +215,25 @@ describe('an edit that is only on this phone', () => {
     expect(shown.capacity_l).toBeGreaterThan(one.capacity_l);
     expect(shown.register.bilge_diameter_cm).toBe(22);
     expect(withLife({ ...one, version: 2 }, [edit({ name: 'Ebb' })]).name).toBe('Neap');
+  });
+
+  test('one measured outside has at once what the server will assume, and says so', () => {
+    const body = {
+      bilge_diameter_cm: null,
+      head_diameter_cm: null,
+      length_cm: null,
+      outside_bilge_diameter_cm: 23,
+      outside_head_diameter_cm: 20,
+      outside_length_cm: 25,
+      stave_mm: 14,
+      chime_mm: 10,
+    };
+    const shown = withLife(measured(), [edit(body)]);
+    expect(shown.capacity_basis).toBe('taped');
+    expect(shown.shape.assumed_mm).toEqual({ head_mm: 14 });
+    expect(shown.shape.length_cm).toBeCloseTo(25 - 2 * (1.4 + 1.0), 9);
+    expect(capacityWords(shown)).toMatch(/, taped, heads 14\u00a0mm thick, assumed$/);
+    expect(capacityWords({ ...shown, capacity_basis: 'weighed' })).toMatch(/, weighed$/);
   });
 
   test('a barrel registered here has the shape of its measures', () => {

@@ -70,8 +70,20 @@ class BarrelRegister(StrictSerializer):
     outside_head_diameter_cm = _diameter()
     outside_length_cm = _length()
     stave_mm = _thickness()
-    head_mm = _thickness()
-    chime_mm = QuantityField("mm", 0, 200, **OPTIONAL)
+    head_mm = QuantityField(
+        "mm",
+        STAVE_MM.low,
+        STAVE_MM.high,
+        help_text="Thickness of a head; a usual one where unsaid.",
+        **OPTIONAL,
+    )
+    chime_mm = QuantityField(
+        "mm",
+        0,
+        200,
+        help_text="From the end of a stave to the outer face of the head; a usual one where unsaid.",
+        **OPTIONAL,
+    )
     stave_count = WholeField(min_value=3, max_value=60, **OPTIONAL)
     wood = _words()
     char = _words()
@@ -143,6 +155,10 @@ class BarrelShapeOutput(serializers.Serializer):
     length_cm = serializers.FloatField()
     stave_mm = serializers.FloatField(allow_null=True)
     stave_count = serializers.IntegerField(allow_null=True)
+    assumed_mm = serializers.DictField(
+        child=serializers.FloatField(),
+        help_text="Measured outside: `head_mm` and `chime_mm`, where nobody said it and a usual one is taken.",
+    )
 
 
 class NearOutput(serializers.Serializer):

@@ -21,6 +21,7 @@ import { AllergensBefore, BungTight, MeasureFields } from '../parts/register-fie
 import { litres } from '../words/numbers.ts';
 import { isMeasured } from '../words/practised.ts';
 import {
+  assumedInDraft,
   capacityByTape,
   changesOf,
   dipWords,
@@ -212,6 +213,7 @@ function Marks({ barrel, draft }: { barrel: ShownBarrel; draft: RegisterDraft })
   const weighed_l = barrel.register.weighed_capacity_l;
   const before = useMemo(() => insideShape(barrel), [barrel]);
   const after = shapeOf(draft, barrel.nominal_l, weighed_l);
+  const assumed = after && assumedInDraft(draft, after);
   return (
     <div class="marks" aria-live="polite">
       <h3 class="b">Its dip marks</h3>
@@ -220,6 +222,7 @@ function Marks({ barrel, draft }: { barrel: ShownBarrel; draft: RegisterDraft })
       ) : (
         <>
           <p class="note ink gap2">{capacityByTape(draft, after, weighed_l)}</p>
+          {assumed && <p class="note ink gap2">{assumed}</p>}
           <ul class="gap2">
             {dipWords(before, after).map((words) => (
               <li key={words} class="note ink">

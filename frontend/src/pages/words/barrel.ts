@@ -5,7 +5,7 @@ import type { BarrelPicture, PictureSharer } from '~/components/draw/picture.ts'
 import { rangeText } from '~/components/range/format.ts';
 import { dayIn, weekOf } from '~/science/dates.ts';
 import { nearAt } from '~/science/interpolate.ts';
-import { capital, inWords, listed, litres } from './numbers.ts';
+import { capital, inWords, listed, litres, unit } from './numbers.ts';
 import { daysSince, type Moment, nearDayOf, today } from './time.ts';
 
 export const SPIRITS: Record<string, string> = {
@@ -233,10 +233,19 @@ function isPale(contents: Contents): boolean {
   return contents.spirit === 'fortified_wine' || contents.family === 'neutral';
 }
 
-/** "5 L, weighed" */
+/** "heads 14 mm thick and set 12 mm deep, assumed"; null where nothing was. */
+export function assumedWords(assumed: Barrel['shape']['assumed_mm']): string | null {
+  const thick = assumed.head_mm === undefined ? null : `${unit(assumed.head_mm, 'mm')} thick`;
+  const deep = assumed.chime_mm === undefined ? null : `set ${unit(assumed.chime_mm, 'mm')} deep`;
+  const parts = [thick, deep].filter(Boolean);
+  return parts.length > 0 ? `heads ${parts.join(' and ')}, assumed` : null;
+}
+
+/** "5 L, weighed"; "4.9 L, taped, heads 14 mm thick, assumed" */
 export function capacityWords(barrel: Barrel): string {
   const how = { weighed: 'weighed', taped: 'taped', nominal: 'by name only' }[barrel.capacity_basis];
-  return `${litres(barrel.capacity_l)}, ${how}`;
+  const assumed = barrel.capacity_basis === 'taped' ? assumedWords(barrel.shape.assumed_mm) : null;
+  return [litres(barrel.capacity_l), how, assumed].filter(Boolean).join(', ');
 }
 
 /** Lifting a full barrel hurts people; the weight stands where the barrel is handled. */

@@ -9,8 +9,9 @@ import {
   shapeFromCapacity,
   shapeFromOutside,
 } from '~/science/geometry.ts';
-import { BOUNDS } from '~/science/tables.ts';
+import { BOUNDS, USUAL_CHIME_MM, USUAL_HEAD_MM } from '~/science/tables.ts';
 import { centimetres, litres as inLitres } from '~/science/units.ts';
+import { assumedWords } from './barrel.ts';
 import { litres } from './numbers.ts';
 import { type Moment, nearDayOf } from './time.ts';
 import { typedNumber } from './typed.ts';
@@ -118,18 +119,18 @@ export const THICKNESS: readonly Measure[] = [
     least: THINNEST,
     most: THICKEST,
     isAbove: false,
-    hint: 'Seen at the spigot hole. Leave it empty if nobody knows.',
+    hint: `Seen at the spigot hole. Left empty, ${USUAL_HEAD_MM} mm is assumed.`,
   },
 ];
 
 export const CHIME: Measure = {
   name: 'chime_mm',
-  label: 'How deep a head sits',
+  label: 'The chime: how deep a head sits',
   unit: 'mm',
   least: CHIME_MM[0],
   most: CHIME_MM[1],
   isAbove: false,
-  hint: 'From the end of a stave to the outer face of the head.',
+  hint: `From the end of a stave to the outer face of the head in its croze. Left empty, ${USUAL_CHIME_MM} mm is assumed.`,
 };
 
 /** "5 to 60 mm"; "more than 0, up to 150 cm" */
@@ -199,9 +200,10 @@ export function measuresWrong(
     if (words) wrong[measure.name] = words;
   };
   if (draft.taped !== 'none') for (const measure of TAPE) look(measure, true);
-  // The wood is taken off what was measured outside: there each thickness counts, and a guess would be one of litres.
-  for (const measure of THICKNESS) look(measure, isOutside);
-  if (isOutside) look(CHIME, true);
+  // The wood is taken off what was measured outside: there the stave must be known, and of the heads what is not is
+  // assumed, and said.
+  for (const measure of THICKNESS) look(measure, isOutside && measure.name === 'stave_mm');
+  if (isOutside) look(CHIME, false);
   const isRead = draft.taped !== 'none' && !wrong.head_cm && !wrong.bilge_cm;
   if (isRead && typedNumber(draft.head_cm)! > typedNumber(draft.bilge_cm)!)
     wrong.head_cm = 'A head is never wider than the middle.';
@@ -226,6 +228,8 @@ export function shapeOf(
   weighed_l: number | null,
 ): BarrelShape | null {
   const number = (name: MeasureName): number => typedNumber(draft[name]) ?? Number.NaN;
+  const orUsual = (name: MeasureName, usual: number): number =>
+    draft[name].trim() === '' ? usual : number(name);
   const weighed_capacity_l = weighed_l === null ? null : inLitres(weighed_l);
   try {
     if (draft.taped === 'none')
@@ -239,8 +243,8 @@ export function shapeOf(
     const inside = shapeFromOutside({
       ...tape,
       stave_cm: centimetres(number('stave_mm') / 10),
-      chime_cm: centimetres(number('chime_mm') / 10),
-      head_thickness_cm: centimetres(number('head_mm') / 10),
+      chime_cm: centimetres(orUsual('chime_mm', USUAL_CHIME_MM) / 10),
+      head_thickness_cm: centimetres(orUsual('head_mm', USUAL_HEAD_MM) / 10),
     });
     return barrelShape({ ...inside, weighed_capacity_l });
   } catch {
@@ -338,6 +342,23 @@ export function capacityByTape(draft: MeasuresDraft, shape: BarrelShape, weighed
   if (weighed_l === null) return `By these measures it holds about ${makes}.`;
   const isFar = Math.abs(shape.shape_capacity_l / weighed_l - 1) > FAR;
   return `By these measures it would hold about ${makes}; it was weighed at ${litres(weighed_l)}, and that counts.${isFar ? ' They are far apart: measure again.' : ''}`;
+}
+
+/**
+ * What is assumed of the heads, and how much hangs on it: "Assumed: heads 14 mm thick and set 12 mm deep, as in most
+ * small barrels. Each millimetre, on both heads, is about 0.06 L." Null where everything was measured.
+ */
+export function assumedInDraft(draft: MeasuresDraft, shape: BarrelShape): string | null {
+  if (draft.taped !== 'outside') return null;
+  const isUnsaid = (name: MeasureName): boolean => draft[name].trim() === '';
+  const words = assumedWords({
+    ...(isUnsaid('head_mm') ? { head_mm: USUAL_HEAD_MM } : {}),
+    ...(isUnsaid('chime_mm') ? { chime_mm: USUAL_CHIME_MM } : {}),
+  });
+  if (words === null) return null;
+  // A head moved by a millimetre takes a disc of its own size.
+  const disc_l = (Math.PI / 4) * shape.head_diameter_cm ** 2 * 0.1 * 2 * 1e-3;
+  return `Assumed: ${words.replace(', assumed', '')}, as in most small barrels. Each millimetre, at both heads, is about ${litres(disc_l, 2)}. A ruler through the spigot hole and one along a stave’s end tell.`;
 }
 
 /** Where the weighed capacity comes from: "4.98 L by two weights, 3 May". */
