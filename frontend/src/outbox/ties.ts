@@ -51,10 +51,12 @@ function companyOf(vessel: Pick<Vessel, 'shares' | 'club_weight'>): string {
 
 /** What the server knows of a company's earlier ties: each of its vessels says the same, one read later says more. */
 function told(vessels: readonly Shared[]): Map<Sharer, number> {
-  const sum = (vessel: Shared): number => vessel.ties_lost.reduce((all, one) => all + one, 0);
-  const known = vessels.filter((vessel) => vessel.ties_lost.length > 0);
+  // A row read before the server told it has none.
+  const lost = (vessel: Shared): number[] => vessel.ties_lost ?? [];
+  const sum = (vessel: Shared): number => lost(vessel).reduce((all, one) => all + one, 0);
+  const known = vessels.filter((vessel) => lost(vessel).length > 0);
   const newest = known.reduce<Shared | null>((a, b) => (a === null || sum(b) > sum(a) ? b : a), null);
-  return new Map(newest?.ties.map((person, at) => [person, newest.ties_lost[at] ?? 0]));
+  return new Map(newest?.ties.map((person, at) => [person, lost(newest)[at] ?? 0]));
 }
 
 interface Line {

@@ -41,6 +41,7 @@ const inGlass: Vessel = {
   is_private: false,
   is_wine_based: false,
   ties: [],
+  ties_lost: [],
   cost_minor: null,
   club_weight: 1,
   shares: [],

@@ -353,14 +353,14 @@ describe('sentences', () => {
 
 describe('the strength of a bottle', () => {
   test('says how it is known: a figure of before the wood is no label', () => {
-    expect(vesselStrengthWords(bottle())).toBe('54\u00a0% vol, measured');
+    expect(vesselStrengthWords(bottle())).toBe('54\u00a0%\u00a0vol, measured');
     expect(vesselStrengthWords(bottle({ abv_basis: 'as_filled' }))).toBe(
-      '54\u00a0% vol, as it was filled, not measured since',
+      '54\u00a0%\u00a0vol, as it was filled, not measured since',
     );
   });
 
   test('is the figure alone in a row that was read before the service told its basis', () => {
     const { abv_basis: _, ...old } = bottle();
-    expect(vesselStrengthWords(old as Bottle)).toBe('54\u00a0% vol');
+    expect(vesselStrengthWords(old as Bottle)).toBe('54\u00a0%\u00a0vol');
   });
 });

@@ -100,7 +100,7 @@ export function tieOf(vessel: Divided, lines: readonly BottleLine[], heel_ml: nu
   const { people, fair } = fairly(vessel, lines, heel_ml);
   if (fair.lost.length === 0) return null;
   const who = (rows: readonly number[]): Sharer[] => rows.map((row) => people[row]!.person);
-  const owed = (person: Sharer): number => vessel.ties_lost[vessel.ties.indexOf(person)] ?? 0;
+  const owed = (person: Sharer): number => vessel.ties_lost?.[vessel.ties.indexOf(person)] ?? 0;
   const lost = who(fair.lost);
   const won = who(fair.tied.filter((row) => !fair.lost.includes(row)));
   const is_owed = Math.min(...won.map(owed)) > Math.max(...lost.map(owed));

@@ -244,7 +244,7 @@ export function assumedWords(assumed: Barrel['shape']['assumed_mm']): string | n
 /** "5 L, weighed"; "4.9 L, taped, heads 14 mm thick, assumed" */
 export function capacityWords(barrel: Barrel): string {
   const how = { weighed: 'weighed', taped: 'taped', nominal: 'by name only' }[barrel.capacity_basis];
-  const assumed = barrel.capacity_basis === 'taped' ? assumedWords(barrel.shape.assumed_mm) : null;
+  const assumed = barrel.capacity_basis === 'taped' ? assumedWords(barrel.shape.assumed_mm ?? {}) : null;
   return [litres(barrel.capacity_l), how, assumed].filter(Boolean).join(', ');
 }
 
