@@ -181,6 +181,20 @@ describe('what people must know', () => {
   });
   test('what the wood held once is said for ever', () =>
     expect(of(gates(ready({ allergens: ['milk'] })), 'allergens')?.reason).toBe('The wood has held milk.'));
+  test('of an adopted barrel nobody here knows what was in it last', () => {
+    const register = { ...barrel().register, adopted: true };
+    const found = ready({ state: 'new', state_since: null, register });
+    const all = gates(found);
+    expect(of(all, 'tight')?.reason).toMatch(/^Adopted as found/);
+    expect(of(all, 'rinsed')).toMatchObject({ state: 'amber' });
+    expect(of(all, 'sulphite')).toMatchObject({ state: 'amber' });
+    const strip = (so2_mg_l: number) =>
+      line('readings', '2026-02-27T12:00:00Z', { kind: 'so2_strip', so2_mg_l });
+    expect(of(gates(found, { log: [strip(40)] }), 'sulphite')).toMatchObject({ state: 'open' });
+    expect(of(gates(found, { log: [strip(4)] }), 'sulphite')).toMatchObject({ state: 'ok' });
+    const rinse = line('tendings', '2026-02-27T12:00:00Z', { tasks: ['rinse'] });
+    expect(of(gates(found, { log: [rinse] }), 'rinsed')).toMatchObject({ state: 'ok' });
+  });
   test('an adopted barrel is not called new, though its fills are not known', () => {
     const found = ready({ fills_left: {}, wood_used: { low: 0.3, typical: 0.55, high: 0.8 } });
     expect(of(gates(ready({ wood_used: { low: 0, typical: 0, high: 0 } })), 'wood')?.reason).toMatch(
@@ -278,6 +292,46 @@ describe('a reading', () => {
     expect(readingOf({ apparent_pct: 40, temp_c: null }, 0).state).toBe('half'));
   test('that no spirit could make is said', () =>
     expect(readingOf({ apparent_pct: 99.9, temp_c: -15 }, 0).state).toBe('wrong'));
+});
+
+describe('a mix that is too much for the barrel', () => {
+  const poured = (volume_l: number) => ({
+    ...rye,
+    parts: rye.parts.map((one) => ({ ...one, poured: { volume_l } })),
+  });
+  const made = (one: Barrel, volume_l: number) => {
+    const draft = poured(volume_l);
+    const mix = mixOf(draft, one, { now_ms: NOON_MS, temp_c: 12, drink_g: 10 });
+    const all = gates(one, { draft });
+    const { fill } = fillBodies({
+      barrel: one,
+      mix,
+      draft,
+      fill: { ...NEW_FILL, accepted: ['mix'] },
+      gates: all,
+      sharers: [],
+      reservation: null,
+      is_private: false,
+    });
+    return { fill, gate: of(all, 'mix') };
+  };
+  const weighed = ready({ capacity_basis: 'weighed' });
+
+  // The server takes no more than 110 % of what a barrel holds.
+  test('is filled up to its headroom where its capacity was weighed, and the rest is kept in glass', () => {
+    const { fill, gate } = made(weighed, 6.5);
+    expect(gate).toMatchObject({ state: 'open' });
+    expect(gate?.accept).toMatch(/^It is filled to 4\.80.L; the rest stays in glass$/);
+    expect(fill.volume_l).toBeCloseTo(4.8, 4);
+    expect(Number(fill.plan?.kept_back_l)).toBeCloseTo(6.5 - 4.8, 3);
+  });
+
+  test('may all have gone in where nobody weighed what it holds', () => {
+    const { fill, gate } = made(ready(), 5.2);
+    expect(gate?.accept).toBe('All of it went in');
+    expect(fill.volume_l).toBeUndefined();
+    expect(made(ready(), 5.8).fill.volume_l).toBeCloseTo(4.8, 4);
+  });
 });
 
 describe('the reservation it is for', () => {

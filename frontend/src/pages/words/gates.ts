@@ -5,6 +5,7 @@ import { isPlaced, isReturned } from '~/outbox/line.ts';
 import type { LogLine } from '~/outbox/overlay.ts';
 import { allergenWord } from './ingredients.ts';
 import { LAW, lawAnswer } from './law.ts';
+import { amountWords, goesInL, OVER_L } from './mix.ts';
 import type { Mix, MixDraft } from './mix-plan.ts';
 import type { VesselTrouble } from './mix-vessel.ts';
 import { listed } from './numbers.ts';
@@ -113,7 +114,10 @@ function tight({ barrel, moment }: GateFacts): Gate {
   if (unshown) return { ...gate, state: 'open', reason: unshown };
   if (barrel.state === 'held') return { gate: 'tight', state: 'ok', reason: 'Held wet until now.' };
   if (barrel.state === 'new' || barrel.state_since === null) {
-    return { ...gate, state: 'open', reason: 'Never cured: new staves leak.' };
+    const reason = barrel.register.adopted
+      ? 'Adopted as found: nobody has called it tight here.'
+      : 'Never cured: new staves leak.';
+    return { ...gate, state: 'open', reason };
   }
   const since_ms = Date.parse(barrel.state_since);
   const days = daysSince(since_ms, moment);
@@ -157,6 +161,13 @@ function rinsed({ barrel, log }: GateFacts): Gate {
   const wash = lines.find((line) => hasTask(line, 'rinse'));
   if (!last) {
     const isFresh = barrel.held_before.length === 0;
+    if (!wash && isFresh && barrel.register.adopted) {
+      return {
+        gate: 'rinsed',
+        state: 'amber',
+        reason: 'Adopted as found: nobody here knows what was in it last.',
+      };
+    }
     return wash || isFresh
       ? { gate: 'rinsed', state: 'ok', reason: 'Only water was in it since.' }
       : { ...open, reason: 'Nobody wrote down a rinse since its last fill.' };
@@ -182,6 +193,13 @@ function sulphite({ log, barrel }: GateFacts): Gate {
     };
   }
   const known = at < 0 ? barrel.sulphite : null;
+  if (at < 0 && !known && barrel.register.adopted && barrel.held_before.length === 0) {
+    // A strip that was read without a solution before it still says how it stands.
+    const read = lines.find(isStrip);
+    if (!read) return { gate: 'sulphite', state: 'amber', reason: SULPHITE_UNKNOWN };
+    const so2_mg_l = Number(read.body?.so2_mg_l);
+    return so2_mg_l < SULPHITE_GONE_MG_L ? gone(so2_mg_l) : unclear(so2_mg_l);
+  }
   if (at < 0 && !known) return { gate: 'sulphite', state: 'ok', reason: NO_SULPHITE };
   const since = known
     ? lines.filter((line) => isAfter(line, known.strip_at ?? known.made_at))
@@ -195,6 +213,8 @@ function sulphite({ log, barrel }: GateFacts): Gate {
   return read < SULPHITE_GONE_MG_L ? gone(read) : unclear(read);
 }
 
+const SULPHITE_UNKNOWN =
+  'Adopted as found: whether sulphite was in it nobody here knows. In doubt strip the water that soaked it.';
 const NO_SULPHITE = 'No sulphite since its last fill.';
 const gone = (read: number | null): Gate => ({
   gate: 'sulphite',
@@ -225,7 +245,7 @@ function unclear(strip_mg_l: number | null): Gate {
   };
 }
 
-function mixGate({ mix, draft, vessels = [] }: GateFacts): Gate {
+function mixGate({ barrel, mix, draft, vessels = [] }: GateFacts): Gate {
   const stops = mix.guards.filter((guard) => guard.level === 'stop');
   const loud = mix.guards.find((guard) => guard.level === 'strong_warning');
   if (stops.some((guard) => guard.code.startsWith('never_in_wood'))) {
@@ -244,12 +264,16 @@ function mixGate({ mix, draft, vessels = [] }: GateFacts): Gate {
     }
     return { gate: 'mix', state: 'open', reason, accept: 'It was in there all the same' };
   }
-  if (mix.over_l > 0.005) {
+  if (mix.over_l > OVER_L) {
+    const goesIn_l = goesInL(mix, draft, barrel);
+    const isAll = goesIn_l === mix.in_barrel_l;
     return {
       gate: 'mix',
       state: 'open',
-      reason: 'More than the barrel holds.',
-      accept: 'The rest stays in glass',
+      reason: `${amountWords(mix.over_l, 'L')} more than the barrel ${isAll ? 'is said to hold' : 'holds'}.`,
+      accept: isAll
+        ? 'All of it went in'
+        : `It is filled to ${amountWords(goesIn_l, 'L')}; the rest stays in glass`,
     };
   }
   if (loud) return { gate: 'mix', state: 'open', reason: loud.reason, accept: 'I keep it cool and full' };

@@ -1,5 +1,6 @@
 /** The sentences of a mix: amounts as the cook thinks, what they make, and what stands against it. */
 
+import type { Barrel } from '~/api/types.ts';
 import { rangeText } from '~/components/range/format.ts';
 import type { Bodies } from '~/outbox/bodies.ts';
 import type { Guard } from '~/science/guards.ts';
@@ -158,9 +159,12 @@ export function moneyWords(minor: number, currency: string): string {
   return format.format(minor / 10 ** digits);
 }
 
+/** Less than this over the brim is a matter of rounding. */
+export const OVER_L = 0.005;
+
 /** "0.4 L stays empty", "0.1 L more than it holds" */
 export function emptyWords(mix: Mix): string {
-  if (mix.over_l > 0.005) return `${amountWords(mix.over_l, 'L')} more than it holds`;
+  if (mix.over_l > OVER_L) return `${amountWords(mix.over_l, 'L')} more than it holds`;
   return `${amountWords(mix.empty_l, 'L')} stays empty`;
 }
 
@@ -182,7 +186,7 @@ export interface GuardLine {
 export function guardLines(mix: Mix, troubles: readonly string[] = []): GuardLine[] {
   const lines: GuardLine[] = mix.guards.map((guard) => ({ level: guard.level, words: guard.reason }));
   const codes = mix.guards.map((guard) => guard.code);
-  if (mix.over_l > 0.005) {
+  if (mix.over_l > OVER_L) {
     lines.unshift({
       level: 'strong_warning',
       words: `This is ${amountWords(mix.over_l, 'L')} more than the barrel holds. Pour less, or keep some back.`,
@@ -211,13 +215,30 @@ export function allergensSentence(names: readonly string[]): string {
 
 type FillBody = Bodies['fills'];
 
+/** As far as a barrel may be filled over what it is said to hold: by name or tape it may hold more. */
+const OVERFILL_FRACTION = 1.1;
+
+/** What goes in of a mix that is too much: all of it where that may be, else up to the headroom. */
+export function goesInL(
+  mix: Mix,
+  draft: Pick<MixDraft, 'headroom_pct'>,
+  { capacity_l, capacity_basis }: Pick<Barrel, 'capacity_l' | 'capacity_basis'>,
+): number {
+  if (mix.over_l <= OVER_L) return mix.in_barrel_l;
+  if (capacity_basis !== 'weighed' && mix.in_barrel_l <= OVERFILL_FRACTION * capacity_l)
+    return mix.in_barrel_l;
+  return capacity_l * (1 - draft.headroom_pct / 100);
+}
+
 /** What was poured, in order, and the fill's own copy of the recipe as it was scaled. */
 export function mixBody(
   draft: MixDraft,
   mix: Mix,
-  barrel: { capacity_l: number },
+  barrel: Pick<Barrel, 'capacity_l' | 'capacity_basis'>,
 ): Pick<FillBody, 'parts' | 'plan'> & Partial<Pick<FillBody, 'volume_l' | 'recipe' | 'recipe_version'>> {
   const round = (value: number, digits: number): number => Number(value.toFixed(digits));
+  const in_barrel_l = goesInL(mix, draft, barrel);
+  const kept_back_l = Math.max(0, mix.mixed_l - in_barrel_l);
   return {
     parts: mix.parts
       .filter((row) => row.volume_l > 0)
@@ -240,7 +261,7 @@ export function mixBody(
       capacity_l: barrel.capacity_l,
       headroom_pct: draft.headroom_pct,
       for_the_wood_l: round(mix.for_the_wood_l, 4),
-      kept_back_l: round(mix.kept_back_l, 4),
+      kept_back_l: round(kept_back_l, 4),
       parts: mix.parts
         .filter((row) => row.planned_l > 0)
         .map((row) => ({
@@ -254,7 +275,7 @@ export function mixBody(
           bottle_cost_minor: row.part.bottle_cost_minor,
         })),
     },
-    ...(mix.kept_back_l > 0 ? { volume_l: round(mix.in_barrel_l, 4) } : {}),
+    ...(round(kept_back_l, 4) > 0 ? { volume_l: round(in_barrel_l, 4) } : {}),
     ...(draft.recipe
       ? {
           recipe: draft.recipe.id,
