@@ -19,6 +19,8 @@ export function Advice({ barrel }: { barrel: ShownBarrel }) {
   const late = harmfullyLate(barrel, now);
   const due = dueLines(barrel.care, now);
   const next = nextLine(barrel.care, now);
+  // With nothing due and nothing next the state itself is what there is to say.
+  const saysState = !late && due.length === 0 && !next && !trouble && barrel.state !== 'retired';
   const lifting = liftingWords(barrel);
   const reservation = barrel.next_reservation;
   const loan = loanWords(barrel, now);
@@ -39,7 +41,7 @@ export function Advice({ barrel }: { barrel: ShownBarrel }) {
         <Say>
           <span class="due">{dueSentence(due)}</span>
         </Say>
-      ) : barrel.state === 'retired' || trouble ? null : (
+      ) : barrel.state === 'retired' || trouble || (saysState && !barrel.contents) ? null : (
         <Say>
           {next
             ? `All is done. Next: ${taskAct(next.task)}, ${nearDayOf(Date.parse(next.due_at), now)}.`
@@ -48,7 +50,7 @@ export function Advice({ barrel }: { barrel: ShownBarrel }) {
       )}
       <Note>
         {/* An empty barrel says it beside its picture. */}
-        {barrel.contents && `${stateSentence(barrel, now)} `}
+        {barrel.contents && !saysState && `${stateSentence(barrel, now)} `}
         {barrel.contents && !isOutline(barrel.contents) && sharersSentence(barrel.contents, myId(), nameOf)}{' '}
         {plannedWords(barrel, now)}
       </Note>

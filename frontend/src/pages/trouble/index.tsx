@@ -105,7 +105,7 @@ function Room({ barrel, asked, smelt }: RoomProps) {
         {said ? (
           <>
             <p class="ok tick lead">{said}</p>
-            {raised && (
+            {raised && barrel.troubles.some((one) => one.id === raised.id && one.kind !== 'missing') && (
               <div class="gap4">
                 <Note>A photo of it helps whoever mends it.</Note>
                 <PhotoStrip acts={[raised.id]} addTo={raised.id} barrel={barrel.id} what={raised.what} />
