@@ -7,15 +7,16 @@ import { MemberFirst } from './member.tsx';
 const KeeperFirst = late(() => import('./keeper.tsx'));
 const Report = late(() => import('../report/index.tsx'));
 
-/** What is opened from here most often, fetched while nobody waits for it; one that fails is fetched when it is opened. */
+/** What is opened from here most often. */
+const NEXT = ['/walk', '/barrels/:id', '/barrels/:id/taste', '/scan'];
+
+/** Fetches it while nobody waits for it, so that a tap opens it in one step. */
 async function fetchAhead(): Promise<void> {
   await pageServed();
-  await Promise.allSettled([
-    import('../walk/index.tsx'),
-    import('../barrel/index.tsx'),
-    import('../taste/index.tsx'),
-    import('../scan/index.tsx'),
-  ]);
+  const { routes } = await import('~/routes.ts');
+  await Promise.allSettled(
+    routes.map(({ path, page }) => NEXT.includes(path) && 'fetchAhead' in page && page.fetchAhead()),
+  );
 }
 
 /** Each role opens on its own main matter. */

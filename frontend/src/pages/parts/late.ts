@@ -8,10 +8,18 @@ const DRAWN_AFTER_MS = 100;
 
 /** A screen fetched when it is first opened; one that cannot be fetched says so instead of staying away. */
 export function late(fetch: () => Promise<{ default: ComponentType }>) {
-  return lazy(async () => {
-    const served = pageAsks();
+  let isAhead = false;
+  const Page = lazy(async () => {
+    const served = isAhead ? null : pageAsks();
     const page = await fetch().catch(() => ({ default: Broken }));
-    setTimeout(served, DRAWN_AFTER_MS);
+    if (served) setTimeout(served, DRAWN_AFTER_MS);
     return page;
   });
+  /** Fetches it while nobody waits for it; one that fails is fetched when it is opened. */
+  const fetchAhead = async (): Promise<void> => {
+    await fetch();
+    isAhead = true;
+    await Page.preload();
+  };
+  return Object.assign(Page, { fetchAhead });
 }
