@@ -19,9 +19,7 @@ afterEach(() => {
 function open(page: ReturnType<typeof late>): void {
   render(
     <LocationProvider>
-      <Router>
-        <Route path={location.pathname} component={page} />
-      </Router>
+      <Router>{[<Route key="here" path={location.pathname} component={page} />]}</Router>
     </LocationProvider>,
     place,
   );
