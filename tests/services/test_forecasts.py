@@ -243,3 +243,15 @@ def test_thirty_stays_are_read_with_as_many_queries_as_three(scene: ClubScene) -
 
     assert len(read()) == 30
     assert queries_of(read) == few
+
+
+def test_a_top_up_beyond_the_brim_has_run_over(scene: ClubScene) -> None:
+    barrel = scene.barrel()
+    scene.fill(barrel, day=0)
+    scene.send("tendings", barrel, day=10, tasks=["top_up"], volume_l=3.0, abv_pct=55.0)
+    (course,) = course_list([Stay.objects.get().pk], DAY0 + timedelta(days=11))
+
+    near = refreshed(scene, 11)["Neap"].near
+
+    assert max(max(row) for row in near["volume_l"]) <= course.capacity_l + 1e-4
+    assert near["volume_l"][0][1] > 0.95 * course.capacity_l

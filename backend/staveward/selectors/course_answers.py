@@ -144,6 +144,9 @@ def _fill_runs(courses: Sequence[Course], now: datetime) -> list[_Run]:
         is_climate_guessed=[air[2] for air in airs],
     )
     volume = np.stack([found.volume_low_l, found.volume_mid_l, found.volume_high_l], axis=-1)
+    # What a top-up poured beyond the brim ran over; a fill that was said to be over it stays what was said.
+    brim = [max(course.capacity_l, fill.volume_l) for course, fill in zip(courses, fills, strict=True)]
+    volume = np.minimum(volume, np.asarray(brim)[:, None, None])
     strength = np.stack([found.abv_low_pct, found.abv_mid_pct, found.abv_high_pct], axis=-1)
     runs = []
     for number, course in enumerate(courses):
@@ -195,6 +198,7 @@ def _sharpened(
         return plain
     volume, strength = plain.volume_l.copy(), plain.abv_pct.copy()
     volume[later], strength[later] = learned
+    volume = np.minimum(volume, max(course.capacity_l, course.volume_l))
     return Bands(plain.days, volume, strength)
 
 

@@ -13,6 +13,7 @@ import { WaterChangeDrawing } from '../lessons/water-change.tsx';
 import { didWords, type Kept, keep } from '../parts/keep.ts';
 import { LessonFor } from '../parts/lesson-for.tsx';
 import { useWhenAt, WhenField } from '../parts/when.tsx';
+import { insideNow } from '../words/barrel.ts';
 import { FIRE } from '../words/cautions.ts';
 import { litres } from '../words/numbers.ts';
 import { typedNumber } from '../words/typed.ts';
@@ -49,6 +50,7 @@ export function TendSheet({ barrel, kind, also = [], onClose, onSaid }: TendShee
   const [note, setNote] = useState('');
   const [wrong, setWrong] = useState<{ amount?: string; strength?: string; kept?: string }>({});
   const [isBusy, setBusy] = useState(false);
+  const [asked, setAsked] = useState('');
 
   const save = async (event: Event): Promise<void> => {
     event.preventDefault();
@@ -65,6 +67,11 @@ export function TendSheet({ barrel, kind, also = [], onClose, onSaid }: TendShee
     setWrong(problems);
     const at = when.said();
     if (problems.amount || problems.strength || at === null || isBusy) return;
+    // The same figure twice is no slip of the hand: then it is kept as it is.
+    if (kind === 'top_up' && overRoomWords(barrel, volume, when.at_ms) && asked !== amount) {
+      setAsked(amount);
+      return;
+    }
     setBusy(true);
     const kept: Kept = await keep('tendings', {
       ...at,
@@ -137,8 +144,11 @@ export function TendSheet({ barrel, kind, also = [], onClose, onSaid }: TendShee
         <Field label="A note" value={note} onInput={setNote} maxLength={2000} />
         <WhenField when={when} />
         {wrong.kept && <Notice tone="red">{wrong.kept}</Notice>}
+        {asked !== '' && asked === amount && (
+          <Notice tone="red">{overRoomWords(barrel, typedNumber(amount), when.at_ms)}</Notice>
+        )}
         <Press type="submit" tone="go" full busy={isBusy ? 'Saving' : undefined}>
-          Save
+          {asked !== '' && asked === amount ? 'Save all the same' : 'Save'}
         </Press>
       </form>
     </Sheet>
@@ -149,6 +159,18 @@ export function TendSheet({ barrel, kind, also = [], onClose, onSaid }: TendShee
 function newWater({ water, contents, capacity_l }: ShownBarrel): string {
   const volume_l = contents?.kind === 'curing' ? capacity_l : water?.half_volume_l;
   return volume_l === undefined ? '' : String(Number(volume_l.toFixed(2)));
+}
+
+/** As much as a level reckoned and a jug read may differ by, of what the barrel holds. */
+const ROOM_OFF = 0.05;
+
+/** What is said of a top-up that the barrel has no room for; null where it fits, or nobody knows the level. */
+export function overRoomWords(barrel: ShownBarrel, volume_l: number | null, at_ms: number): string | null {
+  const inside = insideNow(barrel, at_ms);
+  if (volume_l === null || !inside || barrel.contents?.kind !== 'fill') return null;
+  const room_l = Math.max(0, barrel.capacity_l - inside.volume_l.low);
+  if (volume_l <= room_l + ROOM_OFF * barrel.capacity_l) return null;
+  return `There is room for about ${litres(room_l)} in it. Read the jug once more, and mend the figure if it was a slip.`;
 }
 
 interface Typed {

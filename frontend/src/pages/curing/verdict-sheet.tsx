@@ -21,27 +21,33 @@ export function weighedCapacityL(full: string, wet: string, temp: string): numbe
   return volumeFromWeightL(kilograms(full_kg - wet_kg), density);
 }
 
+/** Further than this from its name a capacity is read twice (design value, no source). */
+const ODD_FRACTION = 0.2;
+
 /** Tight: with the two weights that make its capacity. */
 export function TightSheet({ barrel, judged, onClose, onKept }: CuringSheetProps) {
   const when = useWhenAt(barrel);
   const [full, setFull] = useState('');
   const [wet, setWet] = useState('');
   const [temp, setTemp] = useState('');
-  const [wrong, setWrong] = useState('');
+  // What was said of which weights: once they are mended it is of the past.
+  const [said, setSaid] = useState({ of: '', words: '' });
+  const weights = `${full} ${wet} ${temp}`;
   const capacity_l = weighedCapacityL(full, wet, temp);
-  const isOdd =
-    capacity_l !== null && (capacity_l < barrel.nominal_l / 2 || capacity_l > barrel.nominal_l * 1.5);
+  const isOdd = capacity_l !== null && Math.abs(capacity_l / barrel.nominal_l - 1) > ODD_FRACTION;
+  const wrong = said.of === weights ? said.words : '';
   const save = async () => {
     const typed = [full, wet].filter((one) => one.trim() !== '').length;
-    const said =
+    const words =
       typed > 0 && (typed < 2 || capacity_l === null)
         ? 'Both weights, the full one the heavier; or neither.'
-        : isOdd
-          ? `The maker says ${litres(barrel.nominal_l)}. Weigh once more.`
+        : // The same weights twice are no slip of the eye: then they are kept as they are.
+          isOdd && said.of !== weights
+          ? `That makes ${litres(capacity_l, 2)}, and the maker says ${litres(barrel.nominal_l)}. Weigh it once more; if it is so, press again.`
           : '';
-    setWrong(said);
+    setSaid({ of: weights, words });
     const at = when.said();
-    if (said || at === null) return null;
+    if (words || at === null) return null;
     const temp_c = typedNumber(temp);
     return keep('curing-verdicts', {
       ...at,
@@ -80,12 +86,12 @@ export function TightSheet({ barrel, judged, onClose, onKept }: CuringSheetProps
         onInput={setTemp}
         hint="20 °C if you leave it."
       />
-      {capacity_l !== null && !isOdd && (
+      {capacity_l !== null && !wrong && (
         <p class="reck" aria-live="polite">
           It holds {litres(capacity_l, 3)}, by weight. The maker says {litres(barrel.nominal_l)}.
         </p>
       )}
-      {wrong && (capacity_l === null || isOdd) && <p class="red">{wrong}</p>}
+      {wrong && <p class="red">{wrong}</p>}
     </SheetForm>
   );
 }

@@ -105,9 +105,11 @@ export function holdNow(
     if (!low || !middle || !high) return null;
     // The club's course knows the air measured day by day; the phone's own figure is for what it has not heard of yet.
     const course = isAllSent(barrel, log) ? insideNow(barrel, now_ms)?.volume_l : undefined;
-    const low_l = course?.low ?? after(low, now_ms).volume_low_l;
-    const middle_l = course?.mid ?? after(middle, now_ms).volume_mid_l;
-    const high_l = Math.min(course?.high ?? after(high, now_ms).volume_high_l, barrel.capacity_l);
+    // What does not go in runs over.
+    const inside = (volume_l: number): number => Math.min(volume_l, barrel.capacity_l);
+    const low_l = inside(course?.low ?? after(low, now_ms).volume_low_l);
+    const middle_l = inside(course?.mid ?? after(middle, now_ms).volume_mid_l);
+    const high_l = inside(course?.high ?? after(high, now_ms).volume_high_l);
     const mm = (volume_l: number): number =>
       10 * dipAtVolumeCm(shape, litres(Math.min(volume_l, barrel.capacity_l)));
     const due = (volume_l: number) => topUpDue({ ...wood, volume_l: litres(volume_l) });
