@@ -5,6 +5,7 @@ import type { Barrel } from '~/api/types.ts';
 import { queueAll } from '~/outbox/queue.ts';
 import { TendSheet } from '~/pages/barrel/tend-sheet.tsx';
 import CuringPage from '~/pages/curing/index.tsx';
+import { MoreSheet } from '~/pages/taste/sheets.tsx';
 import { database } from '~/store/db.ts';
 import { keeperWith, leave, openScreen, settle } from '../at-the-barrel.tsx';
 import { barrel, NEAP } from '../cast.ts';
@@ -87,5 +88,29 @@ describe('two weights that make another barrel than its name', () => {
     expect(await sent()).toEqual([]);
     await press('It is tight');
     await waitFor(async () => expect(await sent()).toMatchObject([{ verdict: 'tight', full_mass_kg: 9.5 }]));
+  });
+});
+
+describe('a sheet that takes over what was typed', () => {
+  test('shows a figure that is none before it is left behind', async () => {
+    let isClosed = false;
+    const draft = { liking: 7, sample_ml: 10, note: '' } as Parameters<typeof MoreSheet>[0]['draft'];
+    openScreen('/', '/', () => (
+      <MoreSheet
+        draft={draft}
+        onChange={() => undefined}
+        onClose={() => {
+          isClosed = true;
+        }}
+        onProfile={() => undefined}
+      />
+    ));
+    await screen.findByLabelText('Your sample');
+    type('Your sample', '900');
+    await press('Done');
+    expect(isClosed).toBe(false);
+    expect(document.activeElement).toBe(screen.getByLabelText('Your sample'));
+    await press('Done');
+    expect(isClosed).toBe(true);
   });
 });

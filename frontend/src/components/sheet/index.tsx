@@ -15,6 +15,15 @@ export interface SheetProps {
 export function Sheet({ open, onClose, title, closeLabel = 'Close', children }: SheetProps) {
   const dialog = useRef<HTMLDialogElement>(null);
   const titleId = useId();
+  const shown = useRef<Element | null>(null);
+  // "Done" takes over what was typed: a figure that is none is shown first, and left behind by a second press.
+  const close = (): void => {
+    const wrong = dialog.current?.querySelector<HTMLElement>('[aria-invalid="true"]');
+    if (closeLabel === 'Done' && wrong && wrong !== shown.current) {
+      shown.current = wrong;
+      wrong.focus();
+    } else onClose();
+  };
   useEffect(() => {
     const element = dialog.current;
     if (!element || !open || element.open) return undefined;
@@ -46,7 +55,7 @@ export function Sheet({ open, onClose, title, closeLabel = 'Close', children }: 
           {title}
         </h2>
         <div class="sheet__body">{children}</div>
-        <button type="button" class="sheet__close" onClick={once(onClose)}>
+        <button type="button" class="sheet__close" onClick={once(close)}>
           {closeLabel}
         </button>
       </div>
