@@ -355,6 +355,68 @@ def test_a_fill_of_nobody_is_bottled_for_the_club(scene: ClubScene) -> None:
     assert {row["holder"] for row in rows(scene)} == {None}
 
 
+THIRD = [{"size_ml": 500, "fill_ml": 500, "count": 9}]
+
+
+def test_the_clubs_own_share_gets_its_bottles_and_pays_for_them(scene: ClubScene) -> None:
+    """Nine bottles for two, one and the club's one: 4.5, 2.25 and 2.25, so 5, 2 and 2 (Balinski and Young, 2001)."""
+    decant = vessel(scene, volume_l=4.5, club_weight=1)
+    (row,) = vessel_rows(vessel_queryset(scene.club, scene.people["sharer"]))
+    assert (row["club_weight"], [share["weight"] for share in row["shares"]]) == (1, [2, 1])
+
+    act = bottled(scene, decant, bottles=THIRD)
+
+    assert {name: line[0] for name, line in got(act).items()} == {"Sharer": 5, "Other Sharer": 2, None: 2}
+    costs = {name: line[3] for name, line in got(act).items()}
+    assert costs == {"Sharer": 5000, "Other Sharer": 2000, None: 2000}
+    holders = [one["holder"] for one in rows(scene)]
+    assert (len(holders), holders.count(None)) == (9, 2)
+
+
+def test_the_club_draws_lots_with_its_sharers_and_remembers_a_tie_it_lost(scene: ClubScene) -> None:
+    mine = [{"person": scene.people["sharer"].pk, "weight": 1}]
+    decants = [
+        vessel(scene, name, volume_l=4.5, sharers=mine, club_weight=1) for name in ("Neap", "Ebb", "Fetch")
+    ]
+    first_time = got(bottled(scene, decants[0], bottles=THIRD))
+    won = max(first_time, key=lambda name: first_time[name][0])
+    again = got(bottled(scene, decants[1], day=32, bottles=THIRD))
+    assert max(again, key=lambda name: again[name][0]) == ({"Sharer", None} - {won}).pop()
+    (owed,) = {
+        tuple(row["ties_lost"])
+        for row in vessel_rows(vessel_queryset(scene.club, scene.people["keeper"]))
+        if row["id"] == str(decants[2].pk)
+    }
+    assert owed == (1, 1)
+
+
+def test_a_correction_of_the_fill_corrects_the_clubs_part_of_its_vessel(scene: ClubScene) -> None:
+    decant = vessel(scene)
+    fill = Act.objects.get(collection="fills")
+    scene.fill(fill.barrel, club_weight=3, replaces=fill.pk)
+    (row,) = vessel_rows(vessel_queryset(scene.club, scene.people["keeper"]))
+    assert (row["id"], row["club_weight"]) == (str(decant.pk), 3)
+    mended = Act.objects.get(collection="fills", is_head=True)
+    scene.fill(fill.barrel, sharers=[], club_weight=3, replaces=mended.pk)
+    (row,) = vessel_rows(vessel_queryset(scene.club, scene.people["keeper"]))
+    assert (row["shares"], row["club_weight"]) == ([], 0), "without a sharer the whole is the club's"
+
+
+def test_a_blend_keeps_the_clubs_part_of_a_fill(scene: ClubScene) -> None:
+    decant = vessel(scene, volume_l=4.0, club_weight=1)
+    other = vessel(scene, "Ebb", volume_l=2.0, sharers=[])
+    scene.send(
+        "blends",
+        day=31,
+        name="the two",
+        parts=[{"vessel": decant.pk, "volume_l": 4.0}, {"vessel": other.pk, "volume_l": 2.0}],
+    )
+    blend = Vessel.objects.get(act__collection="blends")
+    weights = dict(blend.shares.values_list("person__name", "weight"))
+    # A quarter of 4 L and the whole of 2 L, in millilitres.
+    assert (weights, blend.club_weight) == ({"Sharer": 2000, "Other Sharer": 1000}, 3000)
+
+
 def test_equal_shares_draw_lots_that_can_be_drawn_again(scene: ClubScene) -> None:
     sharers = [
         {"person": scene.people[name].pk, "weight": 1} for name in ("sharer", "other_sharer", "member")

@@ -8,9 +8,10 @@ from uuid import uuid4
 import pytest
 
 from staveward.models import Act, Fill, FillPart, VesselDraw
+from staveward.selectors.barrels import barrel_row
 from staveward.selectors.log import log_row
 from staveward.services.errors import Forbidden, Impossible
-from tests.ledger import ClubScene
+from tests.ledger import DAY0, ClubScene
 
 pytestmark = pytest.mark.django_db
 
@@ -127,6 +128,15 @@ def test_shares_that_do_not_add_up_to_the_whole_are_refused(scene: ClubScene) ->
     assert refused.value.detail == "The shares add up to 3, not to 6."
     assert scene.fill(barrel, shares_total=3).placement == "placed"
     assert not Act.objects.filter(collection="fills").exclude(body__shares_total=3).exists()
+
+
+def test_the_clubs_own_share_counts_in_the_whole(scene: ClubScene) -> None:
+    barrel = scene.barrel()
+    with pytest.raises(Impossible):
+        scene.fill(barrel, shares_total=3, club_weight=1)
+    assert scene.fill(barrel, shares_total=4, club_weight=1).placement == "placed"
+    row = barrel_row(barrel, scene.club, scene.people["member"], DAY0)
+    assert (row["contents"]["club_weight"], len(row["contents"]["sharers"])) == (1, 2)
 
 
 def test_a_fill_keeps_its_copy_of_the_recipe_whatever_becomes_of_it(scene: ClubScene) -> None:

@@ -142,6 +142,7 @@ export function barrel(more: Partial<Barrel> = {}): Barrel {
       start_abv_pct: 60,
       sugar_g_l: null,
       sharers: [],
+      club_weight: 0,
       allergens: [],
       parts: [],
       sample_budget_ml: 200,

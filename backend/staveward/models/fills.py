@@ -26,6 +26,8 @@ class Fill(models.Model):
     open_to_tasting = models.BooleanField(default=True)
     planned_days = models.PositiveSmallIntegerField(null=True, blank=True)
     sample_budget_ml = models.PositiveIntegerField(default=0)
+    # The club's own weight beside its sharers'; without sharers the whole is the club's, and no weight is needed.
+    club_weight = models.PositiveIntegerField(default=0)
     reservation = models.ForeignKey(
         "staveward.Reservation", null=True, blank=True, on_delete=models.SET_NULL, related_name="fills"
     )

@@ -40,7 +40,7 @@ class Vessel(ClubRow):
     allergens = models.JSONField(default=list, blank=True)
     is_private = models.BooleanField(default=False)
     cost_minor = models.BigIntegerField(null=True, blank=True)
-    # The club's own weight beside its sharers', where a blend took liquid of both.
+    # The club's own weight beside its sharers': its fill's, or of a blend what was the club's of its parts.
     club_weight = models.PositiveIntegerField(default=0)
     # False once the act that made it was taken back, or while it waits for the keeper.
     stands = models.BooleanField(default=True)

@@ -350,6 +350,7 @@ class BarrelView:
             "start_abv_pct": round(open_fill.abv_pct, 3) if open_fill else None,
             "sugar_g_l": round(open_fill.sugar_g_l, 2) if open_fill else None,
             "sharers": _share_rows(cellar.shares.get(open_fill.act_id, ())) if open_fill else [],
+            "club_weight": open_fill.club_weight if open_fill else 0,
             # What a glass of it may do to somebody is nobody's secret.
             "allergens": sorted(fill.allergens) if fill else [],
             "parts": cellar.parts.get(open_fill.act_id, []) if open_fill else None,

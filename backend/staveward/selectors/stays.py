@@ -73,6 +73,7 @@ class FillFacts(NamedTuple):
     planned_days: int | None
     sample_budget_ml: int
     wood_state: str
+    club_weight: int
 
 
 class ForecastFacts(NamedTuple):

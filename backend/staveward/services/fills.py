@@ -81,11 +81,16 @@ def _judge_fill(command: ActCommand) -> list[str]:
 def _judge_shares(data: dict[str, Any]) -> None:
     """Refuses shares that do not add up to the whole that was named."""
     whole = data.get("shares_total")
-    given = sum(share["weight"] for share in data["sharers"])
+    given = sum(share["weight"] for share in data["sharers"]) + _club_weight(data)
     if whole is not None and data["sharers"] and given != whole:
         raise Impossible.field(
             "sharers", given, f"{whole} in all", f"The shares add up to {given}, not to {whole}."
         )
+
+
+def _club_weight(data: dict[str, Any]) -> int:
+    """Returns the club's own weight beside the sharers'; with no sharer the whole is the club's."""
+    return int(data.get("club_weight") or 0) if data["sharers"] else 0
 
 
 def _save_fill(command: ActCommand, act: Act) -> Iterable[FeedRow]:
@@ -114,6 +119,7 @@ def _save_fill(command: ActCommand, act: Act) -> Iterable[FeedRow]:
         is_private=bool(data.get("is_private")),
         open_to_tasting=data.get("open_to_tasting", True),
         planned_days=data.get("planned_days"),
+        club_weight=_club_weight(data),
         sample_budget_ml=round(volume_l * 10.0 * command.club.sample_budget_pct),
         reservation=reservation,
         recipe=recipe,

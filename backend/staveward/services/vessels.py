@@ -277,6 +277,7 @@ def _mind_fill(vessel: Vessel, fill: Fill, memories: list[tuple[Any, list[str]]]
     if vessel.abv_basis == "as_filled":
         vessel.abv_pct = fill.abv_pct
     vessel.cost_minor = getattr(fill, "cost_minor", None)
+    vessel.club_weight = fill.club_weight
 
 
 def _mind_parts(vessel: Vessel, draws: Sequence[VesselDraw]) -> None:

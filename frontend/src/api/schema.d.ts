@@ -2167,6 +2167,8 @@ export interface components {
             /** Format: double */
             sugar_g_l: number | null;
             sharers: components["schemas"]["ShareOutput"][];
+            /** @description The club's own weight beside the sharers'. */
+            club_weight: number;
             allergens: string[];
             parts: components["schemas"]["PartOutput"][] | null;
             /** Format: double */
@@ -2490,6 +2492,8 @@ export interface components {
             gates?: components["schemas"]["FillGateInput"][];
             /** @description Empty when the club owns the fill. */
             sharers?: components["schemas"]["ShareInput"][];
+            /** @description What the club holds itself beside the sharers; its part of the bottles and of the cost. */
+            club_weight?: number | null;
             /** @description What the shares must add up to, where it was said. */
             shares_total?: number | null;
             /** @default false */

@@ -37,6 +37,7 @@ function water(entry: OutboxEntry, kind: 'curing' | 'hold'): Contents {
     start_abv_pct: null,
     sugar_g_l: null,
     sharers: [],
+    club_weight: 0,
     allergens: [],
     parts: null,
     sample_budget_ml: 0,

@@ -39,6 +39,7 @@ function contentsOf(entry: OutboxEntry, budget_pct: number): Contents {
     start_abv_pct: null,
     sugar_g_l: null,
     sharers: (body.sharers ?? []) as Share[],
+    club_weight: (body.sharers ?? []).length > 0 ? number(body.club_weight) : 0,
     allergens: [...new Set(body.parts.flatMap((part) => (part.allergens ?? []) as Allergen[]))],
     parts,
     sample_budget_ml: Math.round(start_volume_l * ML_PER_L_AND_PCT * budget_pct),
@@ -103,8 +104,8 @@ function correctedContents(contents: Contents, entry: OutboxEntry): Contents {
   const isAlike =
     JSON.stringify(contents.parts?.map(poured)) === JSON.stringify(said.parts?.map(poured)) &&
     said.abv_basis === 'calculated';
-  const { name, spirit, family, is_private, open_to_tasting, sharers, planned_days } = said;
-  const whose = { name, spirit, family, is_private, open_to_tasting, sharers, planned_days };
+  const { name, spirit, family, is_private, open_to_tasting, sharers, club_weight, planned_days } = said;
+  const whose = { name, spirit, family, is_private, open_to_tasting, sharers, club_weight, planned_days };
   if (isAlike) return { ...contents, ...whose };
   // Another strength and another course are worked out by the server; until then none is better than the old one.
   const { parts, start_volume_l, start_abv_pct, sugar_g_l, near } = said;

@@ -52,7 +52,7 @@ function decanted(
     ties: [],
     ties_lost: [],
     cost_minor: null,
-    club_weight: 0,
+    club_weight: fill?.club_weight ?? 0,
     shares: fill?.sharers ?? [],
     draws: [],
     bottlings: [],

@@ -105,6 +105,16 @@ describe('whose it is', () => {
     const sharers = [share(MEMBER, 2), share('w', 4)];
     expect(sharersSentence({ ...filled, sharers }, MEMBER, nameOf)).toBe('Two shares of six are yours.');
   });
+  test('the club’s own share is named and counted', () => {
+    const sharers = [share(MEMBER, 1), share('w', 1)];
+    const even = { ...filled, sharers, club_weight: 1 };
+    expect(sharersSentence(even, MEMBER, nameOf)).toBe('Yours, with Wick and the club.');
+    expect(sharersSentence({ ...even, club_weight: 2 }, MEMBER, nameOf)).toBe('One share of four is yours.');
+    expect(sharersSentence({ ...even, sharers: [share('w', 1)] }, MEMBER, nameOf)).toBe(
+      'It belongs to Wick and the club.',
+    );
+    expect(sharersSentence({ ...filled, sharers: [], club_weight: 0 }, MEMBER, nameOf)).toBeNull();
+  });
   test('somebody else reads whose it is', () =>
     expect(sharersSentence({ ...filled, sharers: [share('w', 1)] }, MEMBER, nameOf)).toBe(
       'It belongs to Wick.',

@@ -180,7 +180,12 @@ describe('the odd bottle', () => {
       const told = vessel({ ties: [first!, second!], ties_lost: [1, 0] });
       const rows = division(told, ODD, 0, 2016);
       expect(rows.find((row) => row.person === first)?.count).toBe(2);
-      expect(tieOf(told, ODD, 0)).toEqual({ won: [first], lost: [second], is_owed: true });
+      expect(tieOf(told, ODD, 0)).toEqual({
+        won: [first],
+        lost: [second],
+        is_owed: true,
+        next: 'even',
+      });
     }
   });
 
@@ -258,11 +263,14 @@ describe('the odd bottle', () => {
 
   test('is told with its reason', () => {
     const name = (person: string | null) => (person === ASH ? 'Ash' : person === null ? 'the club' : 'Rowan');
-    expect(tieWords({ won: [ASH], lost: [ROWAN], is_owed: false }, name)).toBe(
+    expect(tieWords({ won: [ASH], lost: [ROWAN], is_owed: false, next: 'lost' }, name)).toBe(
       'Ash and Rowan are level for an odd bottle. It goes to Ash, by lot; Rowan goes first next time.',
     );
-    expect(tieWords({ won: [null, ASH], lost: [ROWAN], is_owed: true }, name)).toBe(
-      'The club, Ash and Rowan are level for an odd bottle. One each goes to the club and Ash, who lost before; Rowan goes first next time.',
+    expect(tieWords({ won: [null, ASH], lost: [ROWAN], is_owed: true, next: 'even' }, name)).toBe(
+      'The club, Ash and Rowan are level for an odd bottle. One each goes to the club and Ash, who lost before; then they are even.',
+    );
+    expect(tieWords({ won: [ASH], lost: [ROWAN], is_owed: true, next: 'won' }, name)).toMatch(
+      /who lost before; and Ash goes first next time still\.$/,
     );
     const share = { bottles: 1, heel_ml: 0, cost_minor: null, lost_tie: false };
     const shares = [

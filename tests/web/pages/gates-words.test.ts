@@ -231,7 +231,7 @@ describe('the entries', () => {
   const one = ready({ wood_spent: true });
   const all = gates(one);
   const mix = mixOf(rye, one, { now_ms: NOON_MS, temp_c: 12, drink_g: 10 });
-  const filling = (fill: Partial<FillDraft> = {}, used = all, draft = rye) =>
+  const filling = (fill: Partial<FillDraft> = {}, used = all, draft = rye, club_weight = 0) =>
     fillBodies({
       barrel: one,
       mix,
@@ -239,9 +239,18 @@ describe('the entries', () => {
       fill: { ...NEW_FILL, ...fill },
       gates: used,
       sharers: [{ person: MEMBER, weight: 2 }],
+      club_weight,
       reservation: null,
       is_private: fill.is_private ?? false,
     });
+
+  test('the club’s own share goes with the sharers’, and is not said where it has none', () => {
+    expect(filling({}, all, rye, 1).fill).toMatchObject({
+      sharers: [{ person: MEMBER, weight: 2 }],
+      club_weight: 1,
+    });
+    expect(filling().fill).not.toHaveProperty('club_weight');
+  });
 
   test('a gate gone through by choice says so, one that was green does not', () => {
     const body = gatesBody(all, ['wood']);
@@ -310,6 +319,7 @@ describe('a mix that is too much for the barrel', () => {
       fill: { ...NEW_FILL, accepted: ['mix'] },
       gates: all,
       sharers: [],
+      club_weight: 0,
       reservation: null,
       is_private: false,
     });

@@ -213,6 +213,14 @@ describe('votes', () => {
     expect(votesOf([line(WICK, 'pull', 1)], 'another')).toEqual([]);
   });
 
+  test('the club’s share counts in the whole and says nothing', () => {
+    const votes = votesOf([line(WICK, 'pull', 1), line(MARL, 'pull', 1)], 'f1');
+    const shares = [WICK, MARL].map((person) => ({ person, weight: 1 }));
+    expect(standingOf(votes, shares, 1)).toEqual({ pull: 2, wait: 0, whole: 3, is_for: true });
+    expect(standingOf(votes, shares, 2).is_for).toBe(false);
+    expect(standingOf([], [], 3).whole).toBe(0);
+  });
+
   test('half is not more than half, and strangers do not count', () => {
     const shares = [
       { person: WICK, weight: 1 },
@@ -289,11 +297,23 @@ describe('vessels on this phone', () => {
     });
     const entries = [
       of('decants', 9, { measured_volume_l: 4.1 }),
-      of('fills', 8, { name: 'a sloe', spirit: 'cocktail', family: 'cocktail', parts, sharers: shares }),
+      of('fills', 8, {
+        name: 'a sloe',
+        spirit: 'cocktail',
+        family: 'cocktail',
+        parts,
+        sharers: shares,
+        club_weight: 3,
+      }),
     ];
     const ready = barrel({ state: 'ready', contents: null, allergens: ['milk'] });
     const [made] = overlaidVessels([], entries, [ready]);
-    expect(made).toMatchObject({ name: 'a sloe', fill: '88888888-8888-7888-8888-888888888888', shares });
+    expect(made).toMatchObject({
+      name: 'a sloe',
+      fill: '88888888-8888-7888-8888-888888888888',
+      shares,
+      club_weight: 3,
+    });
     expect([...(made?.allergens ?? [])].sort()).toEqual(['milk', 'nuts']);
     const adopted = of('barrels', 7, { name: 'Neap', nominal_l: 5, adopted_allergens: ['egg'] });
     const [here] = overlaidVessels([], [...entries, { ...adopted, id: NEAP }], []);

@@ -288,7 +288,21 @@ describe('whose it is', () => {
     expect(gaveSentence(gaveOf(mixed(mixFromVessel(none, 2)), [none]), names)).toBe(
       'The club gave 2\u00a0L.',
     );
-    expect(suggestedShares(gaveOf(mixed(mixFromVessel(none, 2)), [none]))).toEqual([]);
+    expect(suggestedShares(gaveOf(mixed(mixFromVessel(none, 2)), [none]))).toEqual({
+      sharers: [],
+      club_weight: 0,
+    });
+    expect(suggestedShares(gave)).toEqual({ sharers: [{ person: ASH, weight: 3 }], club_weight: 1 });
+    // A dash of it makes the club no sharer.
+    expect(
+      suggestedShares([
+        { person: ASH, volume_l: 4 },
+        { person: null, volume_l: 0.1 },
+      ]),
+    ).toEqual({
+      sharers: [{ person: ASH, weight: 1 }],
+      club_weight: 0,
+    });
   });
 
   test.each([
@@ -312,16 +326,22 @@ describe('whose it is', () => {
     [[3], [1]],
   ])('%j litres make %j shares', (given, shares) => {
     const gave = given.map((volume_l, i) => ({ person: `p${i}`, volume_l }));
-    expect(suggestedShares([...gave, { person: null, volume_l: 1 }]).map((one) => one.weight)).toEqual(
-      shares,
-    );
+    expect(suggestedShares(gave).sharers.map((one) => one.weight)).toEqual(shares);
+    // The same, where the last of them is the club.
+    const club = gave.map((one, i) => (i > 0 && i === gave.length - 1 ? { ...one, person: null } : one));
+    const said = suggestedShares(club);
+    const weights = [
+      ...said.sharers.map((one) => one.weight),
+      ...(said.club_weight ? [said.club_weight] : []),
+    ];
+    expect(weights).toEqual(given.at(-1)! < 0.1 ? [1] : shares);
   });
 
   test('no suggestion is further from what was given than half of one per cent, or one share of a hundred', () => {
     for (let i = 1; i < 60; i += 1) {
       const given = [i * 0.07, 3.1, (i % 7) * 0.4 + 0.2];
       const whole = given.reduce((sum, one) => sum + one, 0);
-      const shares = suggestedShares(given.map((volume_l, k) => ({ person: `p${k}`, volume_l })));
+      const shares = suggestedShares(given.map((volume_l, k) => ({ person: `p${k}`, volume_l }))).sharers;
       const all = shares.reduce((sum, one) => sum + one.weight, 0);
       for (const [k, one] of shares.entries()) {
         expect(Math.abs(one.weight / all - given[k]! / whole)).toBeLessThanOrEqual(0.01);
@@ -334,7 +354,7 @@ describe('whose it is', () => {
     expect(leftOutSentence(gave, [{ person: ASH, weight: 1 }], names)).toBe(
       '1\u00a0L of Rowan’s goes in without a share in the fill. Agree on that first.',
     );
-    expect(leftOutSentence(gave, suggestedShares(gave), names)).toBeNull();
+    expect(leftOutSentence(gave, suggestedShares(gave).sharers, names)).toBeNull();
   });
 
   test('what was private stays private unless somebody says otherwise', () => {
@@ -349,6 +369,7 @@ describe('whose it is', () => {
       fill: NEW_FILL,
       gates: [],
       sharers: [],
+      club_weight: 0,
       reservation: null,
     };
     expect(fillBodies({ ...filling, is_private: true }).fill).toMatchObject({

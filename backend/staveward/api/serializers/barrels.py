@@ -235,6 +235,7 @@ class ContentsOutput(serializers.Serializer):
     start_abv_pct = serializers.FloatField(allow_null=True)
     sugar_g_l = serializers.FloatField(allow_null=True)
     sharers = ShareOutput(many=True)
+    club_weight = serializers.IntegerField(help_text="The club's own weight beside the sharers'.")
     allergens = serializers.ListField(child=serializers.CharField())
     parts = PartOutput(many=True, allow_null=True)
     sample_budget_ml = serializers.FloatField()

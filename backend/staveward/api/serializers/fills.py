@@ -19,7 +19,14 @@ from staveward.api.fields import (
     WordField,
 )
 from staveward.api.serializers.acts import mass_field, volume_field
-from staveward.api.serializers.common import OPTIONAL, SUGAR_G_L, TEMP_C, BarrelActInput, SharesField
+from staveward.api.serializers.common import (
+    HEAVIEST_WEIGHT,
+    OPTIONAL,
+    SUGAR_G_L,
+    TEMP_C,
+    BarrelActInput,
+    SharesField,
+)
 from staveward.api.serializers.recipes import LONGEST_PLAN_DAYS, MANY_PARTS, allergen_list, parts_field
 
 MANY_GATES = 20
@@ -88,6 +95,12 @@ class FillInput(BarrelActInput):
     plan = FillPlanInput(**OPTIONAL)
     gates = serializers.ListField(child=FillGateInput(), max_length=MANY_GATES, required=False)
     sharers = SharesField(default=list, help_text="Empty when the club owns the fill.")
+    club_weight = WholeField(
+        min_value=0,
+        max_value=HEAVIEST_WEIGHT,
+        help_text="What the club holds itself beside the sharers; its part of the bottles and of the cost.",
+        **OPTIONAL,
+    )
     shares_total = WholeField(
         min_value=1,
         max_value=10**6,

@@ -93,6 +93,8 @@ export interface Tie {
   won: Sharer[];
   lost: Sharer[];
   is_owed: boolean;
+  /** Who is ahead in the next tie: who lost now, who won, or neither. */
+  next: 'lost' | 'even' | 'won';
 }
 
 /** The tie in a division, if there is one. */
@@ -103,8 +105,10 @@ export function tieOf(vessel: Divided, lines: readonly BottleLine[], heel_ml: nu
   const owed = (person: Sharer): number => vessel.ties_lost?.[vessel.ties.indexOf(person)] ?? 0;
   const lost = who(fair.lost);
   const won = who(fair.tied.filter((row) => !fair.lost.includes(row)));
-  const is_owed = Math.min(...won.map(owed)) > Math.max(...lost.map(owed));
-  return { won, lost, is_owed };
+  const [least_won, most_lost] = [Math.min(...won.map(owed)), Math.max(...lost.map(owed))];
+  const ahead = most_lost + 1 - least_won;
+  const next = ahead > 0 ? 'lost' : ahead === 0 ? 'even' : 'won';
+  return { won, lost, is_owed: least_won > most_lost, next };
 }
 
 /** Carries out swaps one after the other; one that somebody has no bottle for is left out. */

@@ -128,8 +128,10 @@ function Form({ barrel, draft, mix, fill, onDraft, onFill, onFilled }: FormProps
   const reservation = fill.for_reservation === false ? null : suggested;
   const out = vessels.value.filter((vessel) => draft.parts.some((part) => part.vessel === vessel.id));
   // What came out of a vessel stays its people's, unless somebody says otherwise.
-  const theirs = out.length > 0 ? suggestedShares(gaveOf(mix, out)) : [];
-  const sharers = fill.sharers ?? reservation?.shares ?? theirs;
+  const theirs = suggestedShares(out.length > 0 ? gaveOf(mix, out) : []);
+  const sharers = fill.sharers ?? reservation?.shares ?? theirs.sharers;
+  // A reservation is of people; what the club takes for itself is said at the fill.
+  const club_weight = fill.sharers ? (fill.club_weight ?? 0) : reservation ? 0 : theirs.club_weight;
   const is_private = fill.is_private ?? bringsPrivate(draft, out);
   const gates = fillGates({
     barrel,
@@ -159,7 +161,7 @@ function Form({ barrel, draft, mix, fill, onDraft, onFill, onFilled }: FormProps
     if (at === null) return;
     setBusy(true);
     const words = await keepAll(
-      fillBodies({ barrel, mix, draft, fill, gates, sharers, reservation, is_private }),
+      fillBodies({ barrel, mix, draft, fill, gates, sharers, club_weight, reservation, is_private }),
       at,
     );
     setBusy(false);
@@ -238,7 +240,9 @@ function Form({ barrel, draft, mix, fill, onDraft, onFill, onFilled }: FormProps
               <input
                 type="checkbox"
                 checked={reservation !== null}
-                onChange={(event) => onFill({ for_reservation: event.currentTarget.checked, sharers: null })}
+                onChange={(event) =>
+                  onFill({ for_reservation: event.currentTarget.checked, sharers: null, club_weight: null })
+                }
               />
               It is the fill that {personName(suggested.person)} reserved
             </label>
@@ -247,9 +251,14 @@ function Form({ barrel, draft, mix, fill, onDraft, onFill, onFilled }: FormProps
             mix={mix}
             vessels={out}
             sharers={sharers}
-            onShare={(shared) => onFill({ sharers: shared })}
+            club_weight={club_weight}
+            onShare={(shared, club) => onFill({ sharers: shared, club_weight: club })}
           />
-          <Sharers sharers={sharers} onChange={(changed) => onFill({ sharers: changed })} />
+          <Sharers
+            sharers={sharers}
+            club_weight={club_weight}
+            onChange={(changed, club) => onFill({ sharers: changed, club_weight: club })}
+          />
         </Section>
         {bought.length > 0 && (
           <Section class="gap6">

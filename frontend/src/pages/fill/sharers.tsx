@@ -4,22 +4,30 @@ import { Note } from '~/components/words/index.tsx';
 import { people, personName } from '~/outbox/overlay.ts';
 import { counted, inWords } from '../words/numbers.ts';
 
+type Shares = { person: string; weight: number }[];
+
 interface SharersProps {
-  sharers: { person: string; weight: number }[];
-  onChange: (sharers: { person: string; weight: number }[]) => void;
+  sharers: Shares;
+  /** What the club holds itself beside them. */
+  club_weight: number;
+  onChange: (sharers: Shares, club_weight: number) => void;
 }
 
 const MOST = 40;
+/** The club among those who may be added; no person has such an id. */
+const CLUB = 'club';
 
-/** Who holds how many shares; nobody means that the club owns the fill. */
-export function Sharers({ sharers, onChange }: SharersProps) {
-  const whole = sharers.reduce((sum, share) => sum + share.weight, 0);
-  const weigh = (person: string, by: number): void =>
-    onChange(
-      sharers
-        .map((share) => (share.person === person ? { ...share, weight: share.weight + by } : share))
-        .filter((share) => share.weight > 0),
-    );
+/** Who holds how many shares, the club among them; nobody means that the club owns the fill. */
+export function Sharers({ sharers, club_weight, onChange }: SharersProps) {
+  const club = sharers.length > 0 ? club_weight : 0;
+  const whole = sharers.reduce((sum, share) => sum + share.weight, club);
+  const weigh = (person: string, by: number): void => {
+    const next = sharers
+      .map((share) => (share.person === person ? { ...share, weight: share.weight + by } : share))
+      .filter((share) => share.weight > 0);
+    // Without a sharer the whole is the club's.
+    onChange(next, next.length > 0 ? club : 0);
+  };
   const others = people.value.filter(
     (person) =>
       person.left_at === null &&
@@ -34,20 +42,22 @@ export function Sharers({ sharers, onChange }: SharersProps) {
       ) : (
         <ul class="gap3" aria-label="Sharers">
           {sharers.map(({ person, weight }) => (
-            <li key={person} class="fill__who">
-              <span>
-                {personName(person)}, {counted(weight, 'share', 'shares')} of {inWords(whole)}
-              </span>
-              <span class="fill__weight">
-                <Press onPress={() => weigh(person, -1)}>
-                  −<span class="sr"> one share for {personName(person)}</span>
-                </Press>
-                <Press onPress={() => weigh(person, 1)}>
-                  +<span class="sr"> one share for {personName(person)}</span>
-                </Press>
-              </span>
-            </li>
+            <Row
+              key={person}
+              name={personName(person)}
+              weight={weight}
+              whole={whole}
+              onWeigh={(by) => weigh(person, by)}
+            />
           ))}
+          {club > 0 && (
+            <Row
+              name="The club"
+              weight={club}
+              whole={whole}
+              onWeigh={(by) => onChange(sharers, Math.max(0, club + by))}
+            />
+          )}
         </ul>
       )}
       {sharers.length < MOST && (
@@ -56,15 +66,43 @@ export function Sharers({ sharers, onChange }: SharersProps) {
             label="Add a sharer"
             options={[
               { value: '', label: 'Choose' },
+              ...(sharers.length > 0 && club === 0 ? [{ value: CLUB, label: 'The club itself' }] : []),
               ...others.map((person) => ({ value: person.id, label: person.name })),
             ]}
             value=""
             onChange={(person) => {
-              if (person) onChange([...sharers, { person, weight: 1 }]);
+              if (person === CLUB) onChange(sharers, 1);
+              else if (person) onChange([...sharers, { person, weight: 1 }], club);
             }}
           />
         </div>
       )}
+      {club > 0 && <Note>The club’s part of the bottles stands in the ledger without a holder.</Note>}
     </>
+  );
+}
+
+interface RowProps {
+  name: string;
+  weight: number;
+  whole: number;
+  onWeigh: (by: number) => void;
+}
+
+function Row({ name, weight, whole, onWeigh }: RowProps) {
+  return (
+    <li class="fill__who">
+      <span>
+        {name}, {counted(weight, 'share', 'shares')} of {inWords(whole)}
+      </span>
+      <span class="fill__weight">
+        <Press onPress={() => onWeigh(-1)}>
+          −<span class="sr"> one share for {name}</span>
+        </Press>
+        <Press onPress={() => onWeigh(1)}>
+          +<span class="sr"> one share for {name}</span>
+        </Press>
+      </span>
+    </li>
   );
 }

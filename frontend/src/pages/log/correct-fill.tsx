@@ -56,7 +56,14 @@ export function CorrectFill({ body, onChange }: SayProps) {
       <h3 class="lead b">Whose it is</h3>
       <Sharers
         sharers={Array.isArray(body.sharers) ? (body.sharers as Shares) : []}
-        onChange={(sharers) => onChange({ sharers, shares_total: undefined })}
+        club_weight={typeof body.club_weight === 'number' ? body.club_weight : 0}
+        onChange={(sharers, club_weight) =>
+          onChange({
+            sharers,
+            club_weight: club_weight > 0 ? club_weight : undefined,
+            shares_total: undefined,
+          })
+        }
       />
       <NumberField
         label="For about"

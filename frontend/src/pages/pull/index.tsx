@@ -39,7 +39,7 @@ function Room({ barrel, fill }: { barrel: ShownBarrel; fill: NonNullable<ShownBa
   const me = myId();
   const log = logOf(barrel.id).value ?? [];
   const votes = votesOf(log, fill.stay);
-  const standing = standingOf(votes, fill.sharers);
+  const standing = standingOf(votes, fill.sharers, fill.club_weight);
   const mine = votes.find((vote) => vote.person === me)?.choice;
   const isSharer = fill.sharers.some((share) => share.person === me);
   const isOwner = barrel.owners.some((share) => share.person === me);
@@ -126,6 +126,11 @@ function Room({ barrel, fill }: { barrel: ShownBarrel; fill: NonNullable<ShownBa
             </StaveRow>
           );
         })}
+        {fill.club_weight > 0 && (
+          <StaveRow title="The club" aside="The keeper decides">
+            {counted(fill.club_weight, 'share', 'shares')}
+          </StaveRow>
+        )}
       </StaveList>
     </Screen>
   );

@@ -147,21 +147,25 @@ export function volumeWords(inside: InsideNow): string {
   return rangeText({ low: inside.volume_l.low, high: inside.volume_l.high, unit: 'L' });
 }
 
-/** "Yours, with Wick and Marl." / "Two shares of six are yours." / "Of Wick and Marl." */
+/** "Yours, with Wick and the club." / "Two shares of six are yours." / "It belongs to Wick and Marl." */
 export function sharersSentence(
   contents: Contents,
   me: string | null,
   nameOf: (id: string) => string,
 ): string | null {
   const { sharers } = contents;
+  const club_weight = contents.club_weight ?? 0;
   if (sharers.length === 0) return null;
   const mine = sharers.find((share) => share.person === me);
   const others = sharers.filter((share) => share.person !== me).map((share) => nameOf(share.person));
-  if (!mine) return `It belongs to ${listed(shortened(others))}.`;
-  if (others.length === 0) return 'Yours.';
-  const whole = sharers.reduce((sum, share) => sum + share.weight, 0);
-  const isEven = sharers.every((share) => share.weight === mine.weight);
-  if (isEven) return `Yours, with ${listed(shortened(others))}.`;
+  const rest = [...shortened(others), ...(club_weight > 0 ? ['the club'] : [])];
+  if (!mine) return `It belongs to ${listed(rest)}.`;
+  if (rest.length === 0) return 'Yours.';
+  const whole = sharers.reduce((sum, share) => sum + share.weight, club_weight);
+  const isEven =
+    sharers.every((share) => share.weight === mine.weight) &&
+    (club_weight === 0 || club_weight === mine.weight);
+  if (isEven) return `Yours, with ${listed(rest)}.`;
   const shares = `${capital(inWords(mine.weight))} ${mine.weight === 1 ? 'share' : 'shares'} of ${inWords(whole)}`;
   return `${shares} ${mine.weight === 1 ? 'is' : 'are'} yours.`;
 }
@@ -202,6 +206,10 @@ export function pictureOf(
           you: share.person === who.me,
         }))
       : [];
+  // The club's own part of it stands in the ring as well, without a name.
+  if (sharers.length > 0 && contents?.club_weight) {
+    sharers.push({ initials: 'club', weight: contents.club_weight, you: false });
+  }
   return {
     name: barrel.name,
     tag: barrel.tag_code,

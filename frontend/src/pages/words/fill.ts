@@ -14,6 +14,8 @@ export interface FillDraft {
   accepted: string[];
   /** Null: as the reservation says, or nobody's yet. */
   sharers: { person: string; weight: number }[] | null;
+  /** What the club holds itself beside them; null with the sharers. */
+  club_weight: number | null;
   name: string | null;
   weeks: number | null;
   /** Null: as private as what it comes out of. */
@@ -28,6 +30,7 @@ export interface FillDraft {
 export const NEW_FILL: FillDraft = {
   accepted: [],
   sharers: null,
+  club_weight: null,
   name: null,
   weeks: null,
   is_private: null,
@@ -93,6 +96,7 @@ interface Filling {
   fill: FillDraft;
   gates: Gate[];
   sharers: { person: string; weight: number }[];
+  club_weight: number;
   reservation: Reservation | null;
   /** Whether the fill is kept from those who do not share it. */
   is_private: boolean;
@@ -106,7 +110,7 @@ export function fillBodies(filling: Filling): {
   fill: Bodies['fills'];
   roll: Bodies['tendings'] | null;
 } {
-  const { barrel, mix, draft, fill, gates, sharers, reservation, is_private } = filling;
+  const { barrel, mix, draft, fill, gates, sharers, club_weight, reservation, is_private } = filling;
   const weeks = fill.weeks ?? (draft.planned_days === null ? null : draft.planned_days / DAYS_A_WEEK);
   const reading = readingOf(fill.reading, mix.sugar_g_l);
   const wasRinsed = gates.some((gate) => gate.does === 'rinse' && fill.accepted.includes(gate.gate));
@@ -119,6 +123,7 @@ export function fillBodies(filling: Filling): {
       family: draft.family,
       ...mixBody(draft, mix, barrel),
       sharers,
+      ...(sharers.length > 0 && club_weight > 0 ? { club_weight } : {}),
       gates: gatesBody(gates, fill.accepted),
       is_private,
       open_to_tasting: fill.open_to_tasting && !is_private,

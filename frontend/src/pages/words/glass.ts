@@ -46,13 +46,13 @@ export interface Standing {
   is_for: boolean;
 }
 
-/** How the shares stand: only sharers count, each by their share. */
-export function standingOf(votes: readonly Vote[], sharers: readonly Share[]): Standing {
+/** How the shares stand: only sharers speak, each by their share; the club's own counts in the whole and says nothing. */
+export function standingOf(votes: readonly Vote[], sharers: readonly Share[], club_weight = 0): Standing {
   const weight = (choice: Vote['choice']): number =>
     votes
       .filter((vote) => vote.choice === choice)
       .reduce((sum, vote) => sum + (sharers.find((one) => one.person === vote.person)?.weight ?? 0), 0);
-  const whole = sharers.reduce((sum, one) => sum + one.weight, 0);
+  const whole = sharers.reduce((sum, one) => sum + one.weight, sharers.length > 0 ? club_weight : 0);
   const pull = weight('pull');
   return { pull, wait: weight('wait'), whole, is_for: whole > 0 && 2 * pull > whole };
 }
@@ -134,18 +134,29 @@ export function ownersWords(
   return `Of ${listed(people)}.`;
 }
 
-/** "Wick and Marl are level for an odd bottle. It is Wick's, who lost the last one; next time Marl goes first." */
+/** "Wick and Marl are level for an odd bottle. It goes to Wick, who lost before; then they are even." */
 export function tieWords(
-  tie: { won: readonly (Uuid | null)[]; lost: readonly (Uuid | null)[]; is_owed: boolean },
+  tie: {
+    won: readonly (Uuid | null)[];
+    lost: readonly (Uuid | null)[];
+    is_owed: boolean;
+    next: 'lost' | 'even' | 'won';
+  },
   nameOf: (person: Uuid | null) => string,
 ): string {
   const names = (people: readonly (Uuid | null)[]): string => listed(people.map(nameOf));
   const [won, lost] = [names(tie.won), names(tie.lost)];
   const goes = tie.won.length === 1 ? `It goes to ${won}` : `One each goes to ${won}`;
-  const why = tie.is_owed ? 'who lost before' : 'by lot';
-  return `${capital(names([...tie.won, ...tie.lost]))} are level for an odd bottle. ${goes}, ${why}; ${lost} ${
-    tie.lost.length === 1 ? 'goes' : 'go'
-  } first next time.`;
+  const first = (who: string, many: number): string => `${who} ${many === 1 ? 'goes' : 'go'} first next time`;
+  const then =
+    tie.next === 'even'
+      ? 'then they are even'
+      : tie.next === 'lost'
+        ? first(lost, tie.lost.length)
+        : `and ${first(won, tie.won.length)} still`;
+  return `${capital(names([...tie.won, ...tie.lost]))} are level for an odd bottle. ${goes}, ${
+    tie.is_owed ? 'who lost before' : 'by lot'
+  }; ${then}.`;
 }
 
 /** Where a phone drew without knowing of another tie: what the club's word was, and what comes of it. */

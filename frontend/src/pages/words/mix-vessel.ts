@@ -159,24 +159,41 @@ export function gaveOf(mix: Mix, vessels: readonly Source[]): Gave[] {
 /** A whole that people still count in shares, and how far a share may be from what was given, of the whole. */
 const MOST_SHARES = 20;
 const NEAR = 0.005;
+/** A dash that the club adds to people's liquid makes it no sharer: a working assumption. */
+const CLUB_LEAST = 0.025;
 
-/** Shares in proportion to what each gave: in few whole shares where that comes near enough, else in hundredths. */
-export function suggestedShares(gave: readonly Gave[]): Share[] {
-  const people = gave.filter((one): one is Gave & { person: string } => one.person !== null);
-  const whole_l = people.reduce((sum, one) => sum + one.volume_l, 0);
-  const inSo = (many: number): Share[] =>
-    people.map(({ person, volume_l }) => ({
-      person,
-      weight: Math.max(1, Math.round((many * volume_l) / whole_l)),
-    }));
-  for (let many = people.length; people.length > 0 && many <= MOST_SHARES; many += 1) {
-    const shares = inSo(many);
-    const all = shares.reduce((sum, one) => sum + one.weight, 0);
-    if (shares.every(({ weight }, i) => Math.abs(weight / all - people[i]!.volume_l / whole_l) <= NEAR)) {
-      return shares;
+/** Whose a fill is: people's shares, and the club's own weight beside them. */
+export interface Whose {
+  sharers: Share[];
+  club_weight: number;
+}
+
+/**
+ * Shares in proportion to what each gave, the club among them: in few whole shares where that comes near enough, else in
+ * hundredths. What the club alone gave is the club's, and needs no shares.
+ */
+export function suggestedShares(given: readonly Gave[]): Whose {
+  if (!given.some(({ person }) => person !== null)) return { sharers: [], club_weight: 0 };
+  const all_l = given.reduce((sum, one) => sum + one.volume_l, 0);
+  const gave = given.filter(({ person, volume_l }) => person !== null || volume_l >= CLUB_LEAST * all_l);
+  const whole_l = gave.reduce((sum, one) => sum + one.volume_l, 0);
+  const inSo = (many: number): number[] =>
+    gave.map(({ volume_l }) => Math.max(1, Math.round((many * volume_l) / whole_l)));
+  const isNear = (weights: readonly number[]): boolean => {
+    const all = weights.reduce((sum, one) => sum + one, 0);
+    return weights.every((weight, i) => Math.abs(weight / all - gave[i]!.volume_l / whole_l) <= NEAR);
+  };
+  let weights = inSo(100);
+  for (let many = gave.length; many <= MOST_SHARES; many += 1) {
+    if (isNear(inSo(many))) {
+      weights = inSo(many);
+      break;
     }
   }
-  return inSo(100);
+  return {
+    sharers: gave.flatMap(({ person }, i) => (person === null ? [] : [{ person, weight: weights[i]! }])),
+    club_weight: weights[gave.findIndex(({ person }) => person === null)] ?? 0,
+  };
 }
 
 /** "Ash gave 2 L, Rowan 1 L and the club 2 L." */

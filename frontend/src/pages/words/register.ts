@@ -110,7 +110,7 @@ export const THICKNESS: readonly Measure[] = [
     least: THINNEST,
     most: THICKEST,
     isAbove: false,
-    hint: 'Seen at the bung hole. Leave it empty if nobody knows.',
+    hint: 'Seen at the bung hole. Needed where it was measured outside.',
   },
   {
     name: 'head_mm',
