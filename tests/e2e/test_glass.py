@@ -47,6 +47,10 @@ def test_a_fill_is_decanted_and_bottled_without_signal(
     page.get_by_label("Into which vessel?").fill("the short demijohn")
     page.wait_for_timeout(500)
     page.get_by_role("button", name="Decanted").tap()
+    # Far less than was expected: it is asked for once more, and kept.
+    expect(page.get_by_text("mend the figure if it was a slip")).to_be_visible()
+    page.wait_for_timeout(500)
+    page.get_by_role("button", name="It is so").tap()
     expect(page).to_have_title(re.compile("^Decanted "))
     page.get_by_role("link", name="Bottle it").tap()
     expect(page.get_by_role("heading", name="Bottle the short demijohn")).to_be_visible()

@@ -5,6 +5,8 @@ import type { Barrel } from '~/api/types.ts';
 import { queueAll } from '~/outbox/queue.ts';
 import { TendSheet } from '~/pages/barrel/tend-sheet.tsx';
 import CuringPage from '~/pages/curing/index.tsx';
+import DecantPage from '~/pages/decant/index.tsx';
+import HoldPage from '~/pages/hold/index.tsx';
 import { MoreSheet } from '~/pages/taste/sheets.tsx';
 import { database } from '~/store/db.ts';
 import { keeperWith, leave, openScreen, settle } from '../at-the-barrel.tsx';
@@ -64,6 +66,50 @@ describe('a top-up of a fill', () => {
     expect(await sent()).toEqual([]);
     await press('Save all the same');
     await waitFor(async () => expect(await sent()).toMatchObject([{ volume_l: 3 }]));
+  });
+});
+
+describe('a yield', () => {
+  const open = async (): Promise<void> => {
+    await keeperWith(
+      barrel({
+        now: {
+          at: new Date().toISOString(),
+          volume_l: { low: 4.4, mid: 4.5, high: 4.6 },
+          abv_pct: null,
+          level: { low: 0.8, mid: 0.8, high: 0.8 },
+        },
+      }),
+    );
+    openScreen('/barrels/:id/decant', `/barrels/${NEAP}/decant`, DecantPage);
+    await screen.findByLabelText('What came out');
+  };
+
+  test('near what was expected ends the fill at once', async () => {
+    await open();
+    type('What came out', '4.2');
+    await press('Decanted');
+    await waitFor(async () => expect(await sent()).toMatchObject([{ measured_volume_l: 4.2 }]));
+  });
+
+  test('with its point in the wrong place is read again', async () => {
+    await open();
+    type('What came out', '0.45');
+    await press('Decanted');
+    await screen.findByText(/mend the figure if it was a slip/);
+    expect(await sent()).toEqual([]);
+    await press('It is so');
+    await waitFor(async () => expect(await sent()).toMatchObject([{ measured_volume_l: 0.45 }]));
+  });
+});
+
+describe('a hold on a barrel with a fill in it', () => {
+  test('says so, and may be written all the same', async () => {
+    await keeperWith();
+    openScreen('/barrels/:id/hold', `/barrels/${NEAP}/hold`, HoldPage);
+    await screen.findByText(/there is a fill in it: decant that first/);
+    expect(screen.getByText('Decant it').closest('a')?.getAttribute('href')).toBe(`/barrels/${NEAP}/decant`);
+    screen.getByRole('button', { name: 'Hold it wet' });
   });
 });
 

@@ -45,6 +45,12 @@ export default function DecantPage() {
   return <Room key={fill.stay} barrel={barrel} fill={fill} onDone={(id, words) => setDone({ id, words })} />;
 }
 
+/** Beyond this share of what was expected a yield is read twice (design value, no source). */
+const FAR_FRACTION = 0.25;
+
+const isFarFrom = ({ low, high }: { low: number; high: number }, volume_l: number): boolean =>
+  volume_l < (1 - FAR_FRACTION) * low || volume_l > (1 + FAR_FRACTION) * high;
+
 interface RoomProps {
   barrel: ShownBarrel;
   fill: NonNullable<ShownBarrel['contents']>;
@@ -73,6 +79,9 @@ function Room({ barrel, fill, onDone }: RoomProps) {
           ? litresOfMass(typed, known_abv, fill.sugar_g_l ?? 0)
           : null;
   const most_l = OVER_CAPACITY * barrel.capacity_l;
+  const [asked, setAsked] = useState('');
+  const figure = `${way} ${amount}`;
+  const isAsked = asked === figure;
 
   const save = async (): Promise<void> => {
     const wrong: typeof problem = {};
@@ -87,6 +96,11 @@ function Room({ barrel, fill, onDone }: RoomProps) {
     const at = when.said();
     if (wrong.amount || wrong.strength || measured_l === null || at === null) return;
     const rounded = Number(measured_l.toFixed(3));
+    // It ends the fill and is what is shared. The same figure twice is no slip: then it is kept as it is.
+    if (!isAsked && inside && isFarFrom(inside.volume_l, rounded)) {
+      setAsked(figure);
+      return;
+    }
     const kept = await keep('decants', {
       ...at,
       barrel: barrel.id,
@@ -108,7 +122,11 @@ function Room({ barrel, fill, onDone }: RoomProps) {
       sill={
         <Sill
           left={{ label: 'Trouble', href: `/barrels/${barrel.id}/trouble`, tone: 'red' }}
-          act={{ label: 'Decanted', lit: measured_l !== null, onPress: () => void save() }}
+          act={{
+            label: isAsked ? 'It is so' : 'Decanted',
+            lit: measured_l !== null,
+            onPress: () => void save(),
+          }}
           right={{ label: 'Leave', href: `/barrels/${barrel.id}` }}
         />
       }
@@ -142,6 +160,11 @@ function Room({ barrel, fill, onDone }: RoomProps) {
             error={problem.amount}
             allowed={problem.amount ? `0 to ${litres(most_l)}` : undefined}
           />
+          {isAsked && inside && (
+            <Notice tone="red">
+              {yieldWords(inside.volume_l)} Read it once more, and mend the figure if it was a slip.
+            </Notice>
+          )}
           {way === 'weight' && measured_l !== null && (
             <Note>
               That is {litres(measured_l)} at {Number((known_abv ?? 0).toFixed(1))} % vol, calculated.

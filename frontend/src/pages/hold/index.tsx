@@ -129,6 +129,14 @@ function Room({ barrel }: { barrel: ShownBarrel }) {
         <Section>
           <Title>Hold {barrel.name} wet</Title>
           <p class="gap3">{stateSentence(barrel, now)}</p>
+          {barrel.contents?.kind === 'fill' && mayWork && (
+            <div class="gap4">
+              <Notice tone="red" act={<Press href={`/barrels/${barrel.id}/decant`}>Decant it</Press>}>
+                As far as this phone knows there is a fill in it: decant that first. If somebody has, hold it
+                wet all the same; the keeper places it.
+              </Notice>
+            </div>
+          )}
           {!barrel.contents && (
             <p class="gap3">
               {unit(half_mm, 'mm')} at the bung is half of {litres(barrel.capacity_l)}.

@@ -227,7 +227,11 @@ function PhotoRow({ photo, when }: { photo: QueuedPhoto; when: string }) {
 
 /** Each wrong field with its allowed range. */
 function Allowed({ entry }: { entry: OutboxEntry }) {
-  const fields = entry.problem?.fields.filter((one) => one.allowed || one.detail) ?? [];
+  const said = entry.problem?.detail ?? '';
+  const fields =
+    entry.problem?.fields.filter(
+      (one) => (one.allowed || one.detail) && !said.includes(one.allowed || one.detail),
+    ) ?? [];
   return (
     <>
       {fields.map((one) => (

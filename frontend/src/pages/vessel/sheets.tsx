@@ -24,6 +24,9 @@ interface SheetProps {
   onSaid: (words: string) => void;
 }
 
+/** As much as the server takes. */
+const MOST_WATER_L = 400;
+
 /** A number of litres, or the sentence that says what is wrong with it. */
 function litresTyped(text: string, most_l: number): { value: number } | { error: string } {
   const value = typedNumber(text);
@@ -50,7 +53,8 @@ export function BlendSheet({ vessel, onClose, onSaid }: SheetProps) {
     const water_l = water.trim() ? typedNumber(water) : 0;
     if ('error' in first) return setProblem(first.error);
     if (next && 'error' in next) return setProblem(next.error);
-    if (water_l === null || water_l < 0) return setProblem('Water is a number of litres.');
+    if (water_l === null || water_l < 0 || water_l > MOST_WATER_L)
+      return setProblem(`Water is a number of litres, up to ${MOST_WATER_L}.`);
     if (!next && !water_l) return setProblem('Choose another vessel, or say how much water.');
     if (!name.trim()) return setProblem('Give the blend a name.');
     const parts = [{ vessel: vessel.id, volume_l: first.value }];
