@@ -97,6 +97,70 @@ def _new_vessel(keeper: Api, before: set[str]) -> Any:
     return found[0] if found and found[0]["bottlings"] else None
 
 
+def test_the_odd_bottles_of_an_evening_without_signal_fall_as_the_club_says(
+    server: Server, browser: Browser, apis: Callable[[str], Api], complaints: Complaints
+) -> None:
+    """Two fills of the same two people, seven bottles each: who loses the first draw gets the odd one of the second."""
+    keeper = apis("alder")
+    members = [one["id"] for one in keeper.get("people", limit=200)["results"] if one["role"] == "member"][:2]
+    barrels = [_fill_of(keeper, name, members) for name in ("Oar", "Thwart")]
+    context = browser.new_context(**PHONE)
+    page = context.new_page()
+    complaints.listen(page)
+    sign_in(page, server.url, "alder")
+    worker_in_control(page)
+    page.goto(f"{server.url}/barrels/{barrels[0]}")
+    expect(page.get_by_role("heading", name="Oar").first).to_be_visible(timeout=30_000)
+
+    context.set_offline(True)
+    for barrel, name in zip(barrels, ("the first jar", "the second jar"), strict=True):
+        page.goto(f"{server.url}/barrels/{barrel}/decant")
+        page.get_by_label("What came out").fill("3.5")
+        page.get_by_label("Into which vessel?").fill(name)
+        page.wait_for_timeout(500)
+        page.get_by_role("button", name="Decanted").tap()
+        expect(page).to_have_title(re.compile("^Decanted "))
+        page.get_by_role("link", name="Bottle it").tap()
+        expect(page.get_by_role("heading", name=f"Bottle {name}")).to_be_visible()
+        expect(page.get_by_label("How many")).to_have_value("7")
+        reason = "by lot" if name == "the first jar" else "who lost before; then they are even"
+        expect(page.get_by_role("main")).to_contain_text("are level for an odd bottle.")
+        expect(page.get_by_role("main")).to_contain_text(reason)
+        page.wait_for_timeout(500)
+        page.get_by_role("button", name="Bottled").tap()
+        expect(page.get_by_role("heading", name="Bottled")).to_be_visible()
+
+    context.set_offline(False)
+    page.goto(f"{server.url}/vessels")
+    all_sent(page)
+    told = {one["name"]: one for one in keeper.get("vessels", limit=200)["results"]}
+    first, second = (told[name]["bottlings"][0] for name in ("the first jar", "the second jar"))
+    winners = [max(one["shares"], key=lambda share: share["bottles"])["person"] for one in (first, second)]
+    assert set(winners) == set(members)
+    for line in (line for barrel in barrels for line in keeper.log(barrel)):
+        assert not {"swapped", "drawn_apart"} & set(line["flags"]), line
+    assert told["the first jar"]["ties_lost"] == [1, 1]
+    context.close()
+
+
+def _fill_of(keeper: Api, name: str, members: list[str]) -> str:
+    """Puts a barrel of these people's spirit into the club, in equal shares."""
+    place = keeper.get("places", limit=50)["results"][0]["id"]
+    barrel = keeper.put("barrels", {"name": name, "place": place, "nominal_l": 5})
+    keeper.put(
+        "fills",
+        {
+            "barrel": barrel,
+            "name": f"rye in {name}",
+            "spirit": "whisky",
+            "family": "spirit",
+            "parts": [{"name": "rye", "volume_l": 4.0, "abv_pct": 55}],
+            "sharers": [{"person": one, "weight": 1} for one in members],
+        },
+    )
+    return barrel
+
+
 def test_part_of_a_vessel_and_new_spirit_go_into_wood_without_signal(
     server: Server, phone: Callable[..., Page], apis: Callable[[str], Api]
 ) -> None:
