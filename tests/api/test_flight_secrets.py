@@ -7,7 +7,7 @@ and another one poured twice. Whoever could tell the two apart by anything the A
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 import pytest
@@ -40,6 +40,8 @@ CODES = ("417", "835", "269", "594", "128")
 # Which of the four fills stands behind each code.
 KEYS = ((0, 1, 2, 0, 3), (2, 3, 1, 2, 0))
 INSTANT = re.compile(r"\d{4}-\d\d-\d\dT[\d:.]+(?:Z|[+-]\d\d:\d\d)")
+WITHOUT_ENTRIES = (*table.READS,)
+EVERYTHING = (*WITHOUT_ENTRIES, *table.ENTRY_READS)
 ID = {what: uuid7() for what in ("flight", "unread", *CODES)}
 
 
@@ -76,7 +78,8 @@ class Evening:
         told = scene["sharer"].put(scene.url("blind-tastings", ID["unread"]), early)
         yield "before it arrives", {"answer": words(told)}
         assert scene["keeper"].put(scene.url("flights", ID["flight"]), body).status_code == 201
-        yield "on the table", self.heard() if listens else {}
+        # What was written before the flight was poured is asked for once, when most is known of it.
+        yield "on the table", self.heard(WITHOUT_ENTRIES) if listens else {}
         for code in CODES[1:]:
             sent = blind_body(scene, ID["flight"], code, liking=float(code[0]))
             told = scene["sharer"].put(scene.url("blind-tastings", ID[code]), sent)
@@ -84,10 +87,10 @@ class Evening:
             yield f"{code} scored", {"answer": words(told)}
         yield "one has finished", self.heard() if listens else {}
 
-    def heard(self, readers: tuple[str, ...] = READERS) -> dict[Any, Any]:
-        """Returns every answer of the API to these people: to everybody but the pourer."""
+    def heard(self, rows: Sequence[table.Row] = EVERYTHING) -> dict[Any, Any]:
+        """Returns every answer of the API to everybody but the pourer."""
         scene = self.scene
-        addresses = {row.path(scene) for row in (*table.READS, *table.ENTRY_READS) if row.method == "GET"}
+        addresses = {row.path(scene) for row in rows if row.method == "GET"}
         addresses |= {
             scene.url("flights", ID["flight"]),
             scene.url("flights"),
@@ -98,7 +101,7 @@ class Evening:
             *(scene.url("barrels", barrel.pk, "log") for barrel in self.barrels),
         }
         return {
-            (who, address): words(scene[who].get(address)) for who in readers for address in sorted(addresses)
+            (who, address): words(scene[who].get(address)) for who in READERS for address in sorted(addresses)
         }
 
 
@@ -116,7 +119,8 @@ def test_nobody_but_the_pourer_can_tell_one_key_from_another(scene: table.Scene)
                 pourers = words(scene["keeper"].get(scene.url("flights", ID["flight"])))
                 closing = scene.entry(flight=ID["flight"])
                 scene.done("flight-closings", closing)
-                lives.append((told, pourers, evening.heard(TOLD)))
+                # The flight's own page, and its barrels', must differ now.
+                lives.append((told, pourers, evening.heard(())))
                 transaction.set_rollback(True)
         transaction.set_rollback(True)
 

@@ -12,7 +12,7 @@ from datetime import UTC, datetime, timedelta
 from typing import Any
 
 import pytest
-from django.db import transaction
+from django.db import connection, transaction
 from django.urls import URLPattern
 
 from staveward.api.urls import urlpatterns
@@ -472,7 +472,9 @@ def answered(scene: Scene, row: Row, who: str, path: str | None = None) -> tuple
 
 @pytest.mark.parametrize("row", TABLE, ids=str)
 def test_the_table_holds(scene: Scene, row: Row) -> None:
-    found = {who: answered(scene, row, who) for who in (*ROLES, *ANYBODY)}
+    """Who may is decided without the database, and asked of one; that it can be done is asked of the other too."""
+    asked = (*ROLES, *ANYBODY) if connection.vendor == "sqlite" else row.allowed[:1]
+    found = {who: answered(scene, row, who) for who in asked}
 
     success = {(200, "")} if row.method in ("GET", "PATCH") else {(201, "")}
     wrong = {who: said for who, said in found.items() if said not in expected(row, who, success)}

@@ -24,6 +24,7 @@ from playwright.sync_api import (
 )
 
 from tests.ids import uuid7
+from tests.machine import ROOT
 
 # As ``manage.py seed_demo`` prints them.
 MAIL_DOMAIN = "wrackmouth.example"
@@ -36,6 +37,8 @@ PHONE = {
     "locale": "en-GB",
 }
 ONLINE = "dispatchEvent(new Event('online'))"
+# The parts that the app's worker fetches after the others.
+LATER = {path.name for path in (ROOT / "frontend" / "dist").rglob("*.wasm")}
 DESK = {"viewport": {"width": 1280, "height": 800}, "locale": "en-GB"}
 
 
@@ -145,28 +148,28 @@ def eventually(page: Page, ask: Callable[[], Any], seconds: float = 30.0) -> Any
     end = time.monotonic() + seconds
     while not (found := ask()):
         assert time.monotonic() < end, f"It did not come about within {seconds:g} s."
-        page.wait_for_timeout(300)
+        page.wait_for_timeout(100)
     return found
 
 
 def worker_in_control(page: Page) -> None:
-    """Waits until the service worker answers for the page and has put every later part aside."""
+    """Waits until the service worker answers for the page and has put every part of the app aside."""
     end = time.monotonic() + 30
-    before = -1
     while time.monotonic() < end:
         kept = page.evaluate(
             """async () => {
-                if (!navigator.serviceWorker?.controller) return 0;
+                if (!navigator.serviceWorker?.controller) return [];
                 const opened = await Promise.all((await caches.keys()).map((name) => caches.open(name)));
                 const kept = await Promise.all(opened.map((cache) => cache.keys()));
-                return kept.flat().length;
+                return kept.flat().map((request) => new URL(request.url).pathname);
             }"""
         )
-        if kept > 30 and kept == before:
+        # The worker takes over with all of the app but what it fetches later; that is what comes last.
+        if {path.rpartition("/")[2] for path in kept} >= LATER:
+            assert len(kept) > 30
             return
-        before = kept
-        page.wait_for_timeout(700)
-    raise AssertionError(f"No worker took over with all parts within half a minute ({before} kept).")
+        page.wait_for_timeout(100)
+    raise AssertionError(f"No worker took over with all parts within half a minute ({len(kept)} kept).")
 
 
 def kill(context: BrowserContext) -> None:

@@ -197,10 +197,10 @@ def test_a_page_takes_the_same_queries_however_many_rows_it_has(scene: ClubScene
         grow(f"first {number}")
     feed_publish(scene.club, [("people", person.pk) for person in scene.people.values()])
     few = queries_of(lambda: page(scene))
-    for number in range(27):
+    for number in range(7):
         grow(f"second {number}")
 
-    assert len(page(scene)["rows"]) == 90 + len(scene.people)
+    assert len(page(scene)["rows"]) == 30 + len(scene.people)
     assert queries_of(lambda: page(scene)) == few
 
 
