@@ -31,7 +31,8 @@ SHARED_OUT = [*WORKERS, "--dist", "worksteal"]
 BY_JOURNEY = [*WORKERS, "--dist", "loadfile"]
 DATABASE_TESTS = ["tests/services", "tests/selectors", "tests/api"]
 FUZZ = "tests/api/test_contract.py"
-# What is said to whom, and what the file of the API says, is the same whatever the database: once is enough.
+# What is said to whom, and what the file of the API says, is the same whatever the database: once is enough. Nor does
+# the permission table ask everybody again: on PostgreSQL it asks one of those who may for each deed.
 OF_NO_DATABASE = [FUZZ, "tests/api/test_flight_secrets.py", "tests/api/test_openapi.py"]
 # On SQLite tables are made straight from the models: that the migrations lead to the same is tests/architecture's to
 # say, and they are run by the postgres step and by every server of the browser's.
