@@ -150,7 +150,7 @@ def vessels_follow(act: Act, *, rebuilt: Collection[UUID] = ()) -> list[FeedRow]
     rows: list[FeedRow] = [("vessels", pk) for pk in touched]
     if act.replaces is not None and act.replaces.collection == "bottlings":
         # A tie that was lost there is lost no more: their other vessels are told.
-        vessels = Vessel.objects.filter(pk__in=touched).prefetch_related("shares")
+        vessels = Vessel.objects.for_club(act.club).filter(pk__in=touched).prefetch_related("shares")
         rows += [("vessels", pk) for pk in same_company(act.club, companies_where_lost(vessels))]
     left = [pk for pk, barrel_id in touched.items() if barrel_id not in rebuilt]
     if left:
