@@ -1,5 +1,5 @@
 /** Each act that can hurt somebody says so on its own screen, where it is done. */
-import { cleanup, fireEvent, screen } from '@testing-library/preact';
+import { cleanup, fireEvent, screen, waitFor } from '@testing-library/preact';
 import type { ComponentType } from 'preact';
 import { afterEach, describe, expect, test } from 'vitest';
 import type { Barrel, Contents, Vessel } from '~/api/types.ts';
@@ -243,6 +243,10 @@ describe('the alarm of a climate', () => {
     await press('Climate');
     fireEvent.input(await screen.findByLabelText('Temperature'), { target: { value: '30' } });
     await screen.findByText(/Over 28 °C: spirit gives off vapour that burns/);
+    // And that it was kept is seen, not only spoken.
+    await press('Save');
+    const main = await screen.findByRole('main');
+    await waitFor(() => expect(main.textContent).toContain('Climate: saved'));
   });
 
   test('is raised where the air is read at a barrel', async () => {

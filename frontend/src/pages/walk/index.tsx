@@ -77,6 +77,13 @@ export default function Walk() {
   const [sheet, setSheet] = useState<WalkSheet | null>(null);
   const hasCounted = useRef(false);
   const [said, setSaid] = useState('');
+  // What leaves no mark of its own in a row is said at the head.
+  const [told, setTold] = useState('');
+  const tell = (words: string): void => {
+    setSaid(words);
+    setTold(words);
+    scrollTo(0, 0);
+  };
   const [problem, setProblem] = useState('');
   const begun_ms = dayStart(now);
   const tended = lastTended(begun_ms);
@@ -156,6 +163,7 @@ export default function Walk() {
           {fullDay(today(now))}. {walkSentence(rooms)}{' '}
           {!syncStatus.value.has_signal && 'Your marks stay on this phone until there is signal.'}
         </p>
+        {told && <p class="ok tick gap2">{told}</p>}
       </Section>
       <Section class="gap3">
         <LessonFor {...(lesson ?? LESSONS[0])} />
@@ -185,7 +193,7 @@ export default function Walk() {
         />
       ))}
       {sheet !== null && typeof sheet === 'object' && 'climate' in sheet && (
-        <ClimateSheet place={sheet.climate} onClose={() => setSheet(null)} onSaid={setSaid} />
+        <ClimateSheet place={sheet.climate} onClose={() => setSheet(null)} onSaid={tell} />
       )}
       {sheet !== null && typeof sheet === 'object' && 'water' in sheet && (
         <TendSheet
@@ -220,7 +228,7 @@ export default function Walk() {
         <DoneEarlierSheet
           room={rooms.find((room) => room.place.id === sheet.earlier)}
           onClose={() => setSheet(null)}
-          onSaid={setSaid}
+          onSaid={tell}
         />
       )}
     </Screen>
