@@ -69,6 +69,14 @@ describe('a barrel that was adopted as found', () => {
   });
 });
 
+describe('a retired barrel', () => {
+  test('promises no fill and passes nothing on', () => {
+    const gone = barrel({ state: 'retired', contents: null, fills_left: { whisky: [4, 5] } });
+    expect(woodWords(gone)).toBe('not for drink any more');
+    expect(carryOverSentence(gone)).toBeNull();
+  });
+});
+
 describe('wood left', () => {
   const wood = (low: number, high: number): string =>
     woodWords(barrel({ fills_left: { whisky: [low, high] } }));

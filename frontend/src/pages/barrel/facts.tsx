@@ -112,7 +112,7 @@ const KIND_WORDS: Record<string, string> = {
 
 function FillsLeft({ barrel }: { barrel: ShownBarrel }) {
   const kinds = Object.entries(barrel.fills_left).filter(([kind]) => kind !== 'unknown');
-  if (kinds.length === 0) return null;
+  if (kinds.length === 0 || barrel.state === 'retired') return null;
   return (
     <span class="note">
       Fills left, about:{' '}

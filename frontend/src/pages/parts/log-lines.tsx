@@ -42,7 +42,7 @@ export function LogLines({ barrel, most, group = 'all', onOpen }: LogLinesProps)
   if (lines.length === 0) {
     return (
       <Section>
-        <p class="note gap3">Nothing yet.</p>
+        <p class="note gap3">{holds && log.length > 0 ? 'Nothing of that kind.' : 'Nothing yet.'}</p>
       </Section>
     );
   }

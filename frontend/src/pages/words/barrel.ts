@@ -131,6 +131,7 @@ export function fillsRange({ low, high }: { low: number; high: number }): string
 
 /** "wood for one to three more whisky fills" */
 export function woodWords(barrel: Barrel): string {
+  if (barrel.state === 'retired') return 'not for drink any more';
   if (barrel.wood_spent) return 'its wood is spent';
   const left = fillsLeft(barrel);
   if (!left) return 'wood not judged yet';

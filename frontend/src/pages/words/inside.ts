@@ -23,6 +23,8 @@ export function strengthWords(contents: Contents, inside: InsideNow): string | n
 
 /** What the barrel held, newest first, and what the wood would pass on. */
 export function carryOverSentence(barrel: Barrel): string | null {
+  // A retired barrel passes nothing on.
+  if (barrel.state === 'retired') return null;
   const last = barrel.held_before.at(-1);
   if (!last && barrel.state === 'filled') return null;
   if (!last && barrel.register.adopted) {
