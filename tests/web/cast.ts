@@ -2,6 +2,7 @@
 
 import type { Barrel, Flight, LogEntry, Reservation } from '~/api/types.ts';
 import { makeEntry, type OutboxEntry } from '~/outbox/entry.ts';
+import type { Pull } from '~/pages/words/best-weeks.ts';
 import { type ClubDatabase, openDatabase } from '~/store/db.ts';
 
 export const CLUB = '11111111-1111-4111-8111-111111111111';
@@ -253,6 +254,28 @@ export function flight(more: Partial<Flight> = {}): Flight {
     key: null,
     scores: null,
     own: null,
+    ...more,
+  };
+}
+
+/** What the scores of a fill say of its best week: weeks 6 to 9, and it is still getting better. */
+export function pull(more: Partial<Pull> = {}): Pull {
+  return {
+    made_at: '2026-03-01T12:00:00Z',
+    scores: 6,
+    tasters: 2,
+    last_tasted_on: '2026-03-01',
+    best_week: { low: 5.2, mid: 6.9, high: 8.7 },
+    prior_week: 5,
+    prior_basis: 'table',
+    verdict: 'keep_going',
+    reason: 'still_rising',
+    log_more: 0,
+    p_more: 0.8,
+    p_past: 0.1,
+    is_pull_advised: false,
+    agreement: null,
+    curve: { weeks: [0, 4, 8, 12], mean: [5, 7, 8, 7], low: [4, 6.5, 7, 5], high: [6, 7.5, 9, 9] },
     ...more,
   };
 }

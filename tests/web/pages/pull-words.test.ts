@@ -14,30 +14,9 @@ import {
   scorePoints,
   uncovered,
 } from '~/pages/words/pull.ts';
-import { barrel, FILL, USER as KEEPER, logEntry, MEMBER } from '../cast.ts';
+import { barrel, FILL, USER as KEEPER, logEntry, MEMBER, pull } from '../cast.ts';
 
 const NB = '\u00a0';
-
-function pull(more: Partial<Pull> = {}): Pull {
-  return {
-    made_at: '2026-03-01T12:00:00Z',
-    scores: 6,
-    tasters: 2,
-    last_tasted_on: '2026-03-01',
-    best_week: { low: 5.2, mid: 6.9, high: 8.7 },
-    prior_week: 5,
-    prior_basis: 'table',
-    verdict: 'keep_going',
-    reason: 'still_rising',
-    log_more: 0,
-    p_more: 0.8,
-    p_past: 0.1,
-    is_pull_advised: false,
-    agreement: null,
-    curve: { weeks: [0, 4, 8, 12], mean: [5, 7, 8, 7], low: [4, 6.5, 7, 5], high: [6, 7.5, 9, 9] },
-    ...more,
-  };
-}
 
 const taste = (id: string, author: string, day: string, liking: number, more = {}) =>
   logEntry({

@@ -55,10 +55,12 @@ export function Advice({ barrel }: { barrel: ShownBarrel }) {
         {plannedWords(barrel, now)}
       </Note>
       {loan && <p>{loan}</p>}
-      {barrel.state === 'held' &&
+      {/* Of one that is in somebody else's house nothing can be done here. */}
+      {!loan &&
+        barrel.state === 'held' &&
         barrel.water &&
         (isInSolution(barrel) ? <SolutionHelp /> : <HoldHelp barrel={barrel} />)}
-      {lifting && <Note tone="ink">{capital(lifting)}</Note>}
+      {lifting && !loan && <Note tone="ink">{capital(lifting)}</Note>}
       {reservation && (
         <Note>
           {nameOf(reservation.person)} {reservation.state === 'confirmed' ? 'has it' : 'pencilled it'} from{' '}

@@ -1,19 +1,23 @@
 import type { ComponentType } from 'preact';
 import { useEffect, useState } from 'preact/hooks';
 import { Note, Verdict } from '~/components/words/index.tsx';
-import type { ShownBarrel } from '~/outbox/overlay.ts';
-import { pullNote, pullTitle } from '../words/pull.ts';
+import { logOf, type ShownBarrel } from '~/outbox/overlay.ts';
+import { isPulled } from '../words/glass.ts';
+import { pullNote, pullTitle, settledNote } from '../words/pull.ts';
 import type { PullPictureProps } from './pull-picture.tsx';
 
 /** When to pull what is in a barrel: the verdict, the chance that waiting helps, and the picture. */
 export function PullPart({ barrel }: { barrel: ShownBarrel }) {
   const pull = barrel.state === 'filled' ? barrel.contents?.pull : null;
   const Picture = usePicture();
-  if (!pull) return null;
+  const log = logOf(barrel.id).value ?? [];
+  if (!pull || !barrel.contents) return null;
+  // Once it is settled, the forecast gives no advice.
+  const isSettled = isPulled(log, barrel.contents.stay);
   return (
     <section class="gap5" aria-label="When to pull it">
-      <Verdict as="h2">{pullTitle(pull)}</Verdict>
-      <Note>{pullNote(pull)}</Note>
+      <Verdict as="h2">{isSettled ? 'It is to be pulled.' : pullTitle(pull)}</Verdict>
+      <Note>{isSettled ? settledNote(pull) : pullNote(pull)}</Note>
       <div class="pull-part__picture gap3">{Picture && <Picture barrel={barrel} pull={pull} />}</div>
       <div>
         <a class="link" href={`/barrels/${barrel.id}/forecast`}>

@@ -116,7 +116,7 @@ const LESSONS = {
     how: 'Pour out of sight, the same amount in each. Names come after all scored.',
   },
   repair: {
-    what: 'Work on the wood: scraped, charred again, or a hoop driven.',
+    what: 'Work on the wood: scraped and charred again, or toasted again.',
     why: 'Fire and scraping open fresh oak, so the forecast begins anew.',
     how: 'Empty, rinsed, aired; outdoors, water at hand, no spirit near. Then cure it.',
   },

@@ -46,6 +46,11 @@ export function pullNote(pull: Pull): string {
   return `${wanted} ${bestWeeksWords(pull)}`;
 }
 
+/** What stands under a decision: what to do, and what the forecast says, which may be otherwise. */
+export function settledNote(pull: Pull): string {
+  return `It was decided: decant it when it suits. ${bestWeeksWords(pull)}`;
+}
+
 /** Where the weeks came from before anybody tasted. */
 export function priorWords(pull: Pull): string {
   const at = `week\u00a0${weekNumber(pull.prior_week)}`;
