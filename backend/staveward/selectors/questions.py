@@ -118,13 +118,13 @@ def _read(
 ) -> list[tuple[Any, ...]]:
     if not converters:
         return rows
-    found = []
-    for row in rows:
+    # In its own place, so that a long answer is not held twice.
+    for number, row in enumerate(rows):
         values = list(row)
         for position, convert, expression in converters:
             value = values[position]
             for one in convert:
                 value = one(value, expression, connection)
             values[position] = value
-        found.append(tuple(values))
-    return found
+        rows[number] = tuple(values)
+    return rows

@@ -52,12 +52,24 @@ class ApiView(APIView):
         get_token(request)  # type: ignore[arg-type]
         super().initial(request, *args, **kwargs)
 
+    def finalize_response(self, request: Request, response: Any, *args: Any, **kwargs: Any) -> Any:
+        final = super().finalize_response(request, response, *args, **kwargs)
+        if isinstance(final, Response):
+            final.add_post_render_callback(_rows_let_go)
+        return final
+
     def user(self) -> User:
         """Returns the account of the session."""
         user = self.request.user
         if not isinstance(user, User):
             raise NotAuthenticated
         return user
+
+
+def _rows_let_go(response: Response) -> None:
+    # Once written out they are of no use, and the answer, which knows its view and is known by it, would hold them
+    # until the collector next comes by: several pages of the feed at a time.
+    response.data = None
 
 
 class ClubView(ApiView):
