@@ -1,6 +1,6 @@
 /** The cast and the things of the web tests: one member, one club, two barrels. */
 
-import type { Barrel, Flight, LogEntry, Reservation } from '~/api/types.ts';
+import type { Barrel, Flight, LogEntry, Reservation, Vessel } from '~/api/types.ts';
 import { makeEntry, type OutboxEntry } from '~/outbox/entry.ts';
 import type { Pull } from '~/pages/words/best-weeks.ts';
 import { type ClubDatabase, openDatabase } from '~/store/db.ts';
@@ -276,6 +276,39 @@ export function pull(more: Partial<Pull> = {}): Pull {
     is_pull_advised: false,
     agreement: null,
     curve: { weeks: [0, 4, 8, 12], mean: [5, 7, 8, 7], low: [4, 6.5, 7, 5], high: [6, 7.5, 9, 9] },
+    ...more,
+  };
+}
+
+export const VESSEL = '99999999-9999-7999-8999-999999999999';
+
+/** Rye that came out of the first barrel; it is the club's alone. */
+export function vessel(more: Partial<Vessel> = {}): Vessel {
+  return {
+    id: VESSEL,
+    name: 'rye',
+    made_by: 'decants',
+    made_at: '2026-04-01T12:00:00Z',
+    barrel: NEAP,
+    fill: FILL,
+    volume_l: 2.45,
+    expected_l: null,
+    left_l: 2.45,
+    abv_pct: 40,
+    abv_basis: 'measured',
+    sugar_g_l: 0,
+    spirit: 'whisky',
+    family: 'spirit',
+    allergens: [],
+    is_private: false,
+    is_wine_based: false,
+    ties: [],
+    ties_lost: [],
+    cost_minor: null,
+    club_weight: 1,
+    shares: [],
+    draws: [],
+    bottlings: [],
     ...more,
   };
 }

@@ -64,7 +64,7 @@ class Question:
             keys += keys[-1:] * (_room(len(keys)) - len(keys))
         connection = connections["default"]
         statement = self.statement(connection.vendor, None if keys is None else len(keys), len(days))
-        meant = [*_sent(connection, (scope.club_id, *(keys or ()))), *_sent(connection, days)]
+        meant = _sent(connection, (scope.club_id, *(keys or ()), *days))
         values = list(statement.values)
         for position, number in statement.stand_ins.items():
             values[position] = meant[number]
@@ -79,12 +79,8 @@ class Question:
         connection = connections["default"]
         compiler = self.ask(Scope(_CLUB, keys), *days).query.get_compiler(connection=connection)
         sql, values = compiler.as_sql()
-        stand_in = {
-            value: number
-            for number, value in enumerate(
-                [*_sent(connection, (_CLUB, *(keys or ()))), *_sent(connection, days)]
-            )
-        }
+        sent = _sent(connection, (_CLUB, *(keys or ()), *days))
+        stand_in = {value: number for number, value in enumerate(sent)}
         stand_ins = {
             position: stand_in[value]
             for position, value in enumerate(values)

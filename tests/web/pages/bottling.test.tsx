@@ -22,10 +22,9 @@ import { abvPct, fraction } from '~/science/units.ts';
 import { database } from '~/store/db.ts';
 import { stored } from '~/store/live.ts';
 import { keeperWith, leave, openScreen, settle } from '../at-the-barrel.tsx';
-import { barrel, FILL, NEAP, tasting } from '../cast.ts';
+import { barrel, FILL, vessel as ofTheClub, tasting, VESSEL } from '../cast.ts';
 
 const MOMENT = { now_ms: Date.parse('2026-04-10T12:00:00Z'), timezone: 'UTC' };
-const VESSEL = '99999999-9999-7999-8999-999999999999';
 const ASH = '0190a1b2-0000-7000-8000-000000000001';
 const ROWAN = '0190a1b2-0000-7000-8000-000000000002';
 
@@ -39,36 +38,11 @@ const line = (more: Partial<Line> = {}): Line => ({
 });
 
 function vessel(more: Partial<Vessel> = {}): Vessel {
-  return {
-    id: VESSEL,
-    name: 'rye',
-    made_by: 'decants',
-    made_at: '2026-04-01T12:00:00Z',
-    barrel: NEAP,
-    fill: FILL,
-    volume_l: 2.45,
-    expected_l: null,
-    left_l: 2.45,
-    abv_pct: 40,
-    abv_basis: 'measured',
-    sugar_g_l: 0,
-    spirit: 'whisky',
-    family: 'spirit',
-    allergens: [],
-    is_private: false,
-    is_wine_based: false,
-    ties: [],
-    ties_lost: [],
-    cost_minor: null,
-    club_weight: 0,
-    shares: [
-      { person: ASH, weight: 1 },
-      { person: ROWAN, weight: 1 },
-    ],
-    draws: [],
-    bottlings: [],
-    ...more,
-  };
+  const shares = [
+    { person: ASH, weight: 1 },
+    { person: ROWAN, weight: 1 },
+  ];
+  return ofTheClub({ club_weight: 0, shares, ...more });
 }
 
 describe('the headspace of a bottle', () => {

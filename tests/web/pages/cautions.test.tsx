@@ -2,7 +2,7 @@
 import { cleanup, fireEvent, screen, waitFor } from '@testing-library/preact';
 import type { ComponentType } from 'preact';
 import { afterEach, describe, expect, test } from 'vitest';
-import type { Barrel, Contents, Vessel } from '~/api/types.ts';
+import type { Barrel, Contents } from '~/api/types.ts';
 import { TendSheet } from '~/pages/barrel/tend-sheet.tsx';
 import BottlingPage from '~/pages/bottling/index.tsx';
 import CuringPage from '~/pages/curing/index.tsx';
@@ -17,37 +17,11 @@ import WalkPage from '~/pages/walk/index.tsx';
 import { BOTTLES, climateAlarm, FIRE, VESSELS } from '~/pages/words/cautions.ts';
 import { stored } from '~/store/live.ts';
 import { keeperWith, leave, openScreen, settle } from '../at-the-barrel.tsx';
-import { barrel, CLUB, FILL, NEAP } from '../cast.ts';
+import { barrel, CLUB, NEAP, VESSEL, vessel } from '../cast.ts';
 
-const VESSEL = '99999999-9999-7999-8999-999999999999';
 const TODAY = new Date().toISOString();
 
-const inGlass: Vessel = {
-  id: VESSEL,
-  name: 'rye',
-  made_by: 'decants',
-  made_at: '2026-04-01T12:00:00Z',
-  barrel: NEAP,
-  fill: FILL,
-  volume_l: 2.45,
-  expected_l: null,
-  left_l: 2.45,
-  abv_pct: 40,
-  abv_basis: 'measured',
-  sugar_g_l: 0,
-  spirit: 'whisky',
-  family: 'spirit',
-  allergens: [],
-  is_private: false,
-  is_wine_based: false,
-  ties: [],
-  ties_lost: [],
-  cost_minor: null,
-  club_weight: 1,
-  shares: [],
-  draws: [],
-  bottlings: [],
-};
+const inGlass = vessel();
 
 function of(kind: Contents['kind'], state: Barrel['state'], more: Partial<Barrel> = {}): Barrel {
   const contents = { ...barrel().contents!, kind, started_at: TODAY, start_volume_l: 2.5 };

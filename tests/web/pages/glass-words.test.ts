@@ -18,43 +18,19 @@ import {
 } from '~/pages/words/glass.ts';
 import { litresOfMass } from '~/pages/words/weighed.ts';
 import { divideSizes, splitCost } from '~/science/sharing.ts';
-import { barrel, NEAP, tasting } from '../cast.ts';
+import { barrel, NEAP, vessel as ofTheClub, tasting } from '../cast.ts';
 
 const WICK = '0190a1b2-0000-7000-8000-000000000001';
 const MARL = '0190a1b2-0000-7000-8000-000000000002';
 const MOMENT = { now_ms: Date.parse('2026-04-10T12:00:00Z'), timezone: 'Europe/London' };
 
 function vessel(more: Partial<Vessel> = {}): Vessel {
-  return {
-    id: '99999999-9999-7999-8999-999999999999',
-    name: 'rye',
-    made_by: 'decants',
-    made_at: '2026-04-01T12:00:00Z',
-    barrel: 'b1',
-    fill: 'f1',
-    volume_l: 4.2,
-    expected_l: null,
-    left_l: 4.2,
-    abv_pct: 54,
-    abv_basis: 'measured',
-    sugar_g_l: 0,
-    spirit: 'whisky',
-    family: 'spirit',
-    allergens: [],
-    is_private: false,
-    is_wine_based: false,
-    ties: [],
-    ties_lost: [],
-    cost_minor: 9000,
-    club_weight: 0,
-    shares: [
-      { person: WICK, weight: 2 },
-      { person: MARL, weight: 1 },
-    ],
-    draws: [],
-    bottlings: [],
-    ...more,
-  };
+  const shares = [
+    { person: WICK, weight: 2 },
+    { person: MARL, weight: 1 },
+  ];
+  const rye = { barrel: 'b1', fill: 'f1', volume_l: 4.2, left_l: 4.2, abv_pct: 54, cost_minor: 9000 };
+  return ofTheClub({ ...rye, club_weight: 0, shares, ...more });
 }
 
 function bottle(more: Partial<Bottle> = {}): Bottle {
